@@ -107,17 +107,13 @@ def field_rows(found: RegionMap, cells: int) -> list[dict]:
     first = (found.most_likely_first if probable else found.limited_by)[grid].ravel()
     columns["first"] = [name or "nothing" for name in first]
     margins = [np.broadcast_to(found.margins[limit.name], found.shape)[grid].ravel() for limit in found.limits]
-    rooms = [_rooms(*one) for one in zip(found.limits, margins, strict=True)]
     nearest = np.argsort(margins, axis=0, kind="stable")[: len(NEAREST)].tolist()
     for rank, which in enumerate(nearest):
-        columns[f"room_{rank}"] = [f"{found.limits[k].name}, {rooms[k][field]}" for field, k in enumerate(which)]
+        columns[f"room_{rank}"] = [_room(found.limits[k], margins[k][field]) for field, k in enumerate(which)]
     return pd.DataFrame(columns).to_dict("records")
 
 
-def _rooms(limit, margins):
-    """Return margins of a limit as they are read beside the pointer: factors of room, or differences."""
-    beyond = ", not read" if limit.advice else ", broken"
-    if limit.width:
-        return [f"{limit.room(one, 2)}{'' if one >= 0 else beyond}" for one in margins.tolist()]
-    rooms = np.asarray(room_of(np.clip(margins, -20, 20))).tolist()
-    return [f"× {value:.2f}{'' if value >= 1 else beyond}" if value < 100 else "> × 100" for value in rooms]
+def _room(limit, margin):
+    """Return the margin of a limit as it is read beside the pointer: its name, and how often the value fits, or a difference."""
+    beyond = "" if margin >= 0 else ", not read" if limit.advice else ", broken"
+    return f"{limit.name}, {limit.times(float(margin), 2)}{beyond}"

@@ -15,8 +15,9 @@ import numpy as np
 from ..bench.base import STATIC_RATIO
 from ..checking import Check
 from ..laws.bingham import Bingham
-from ..nomenclature import between, number, written
+from ..nomenclature import between, number, with_limits
 from .residuals import limit
+from .yields import read_alone
 
 LEAST = 1.5  # factor between two yield stresses that is always allowed; common practice, no source
 STEP = 0.1  # of a standard deviation, for the slope of a reading along what is known of the apparatus
@@ -26,7 +27,8 @@ OF_MEDIAN = np.sqrt(np.pi / 2)  # standard error of the median over that of the 
 class Said(NamedTuple):
     """A yield stress that a test, or several, say, with what they rest on.
 
-    `errors` are standard deviations of its ln by the name of their cause; a cause that two have in common moves both.
+    `errors` are standard deviations of its ln by the name of their cause; a cause that two have in common moves both. `alone` is the
+    value with its limits as a picture of the test has them.
     """
 
     name: str
@@ -34,13 +36,14 @@ class Said(NamedTuple):
     low: float
     high: float
     errors: dict
+    alone: tuple = ()
 
     @classmethod
-    def by(cls, test, law):
+    def by(cls, test, law, alone=()):
         """Return what a test of the yield stress says, at the law's reference: the median of its readings."""
         read, (_, there) = test.own_yield_stress, test.at_reference(law, 0.0, test.yield_stresses())
         value = float(np.median(there))
-        return cls(test.name, test.state, value, value, errors_of(test, read))
+        return cls(test.name, test.state, value, value, errors_of(test, read), alone)
 
     @classmethod
     def flowing(cls, test):
@@ -69,8 +72,9 @@ class Said(NamedTuple):
 
     def __str__(self):
         """Return name, state and value."""
-        value = written(self.low, "Pa") if self.low == self.high else between(self.low, self.high, "Pa")
-        return f"{self.name} ({self.state}) {value}"
+        if self.low < self.high:
+            return f"{self.name} ({self.state}) {between(self.low, self.high, 'Pa')}"
+        return f"{self.name} ({self.state}) {with_limits(*(self.alone or (self.low,) * 3), 'Pa')}"
 
 
 def errors_of(test, value):
@@ -132,7 +136,9 @@ def agreement(result):
 def _of_batch(result, batch):
     """Return what is `Said` of the yield stress of one batch, or of all tests where there is but one."""
     tests = tuple(test for test in result.tests if batch is None or test.batch == batch)
-    found = [Said.by(test, result.law) for test in tests if (test.own_yield_stress or 0.0) > 0]
+    alone = read_alone(result)
+    stresses = [test for test in tests if (test.own_yield_stress or 0.0) > 0]
+    found = [Said.by(test, result.law, alone.get(result.tests.index(test), ())) for test in stresses]
     return found + (_from_rates(result, tests) if found else [])
 
 

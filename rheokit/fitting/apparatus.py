@@ -4,6 +4,7 @@ A force rests on the apparatus as much as on the paste, and a fit has moved both
 hands the extruder over, and gets it back with what the fit knows of it; what was typed otherwise stays as typed.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,7 +16,7 @@ from ..flow.channel import Slip
 from ..flow.nozzles import Cylinder
 from ..hints import Numbers
 from ..machine.extruder import Extruder
-from ..nomenclature import between, written
+from ..nomenclature import between, with_limits, written
 
 SAME = 1e-6  # share by which two numbers that were typed as one may differ
 OF_BARREL = {"plunger_friction": ("friction", "N", 0.0), "barrel_drag": ("barrel drag", "", 1.0)}  # and if not stated
@@ -56,16 +57,16 @@ class Known:
         """Return the bore as it is over the bore as stated [-]; None where the fit does not know it."""
         return values[self.keys[BORE]] if BORE in self.keys else None
 
-    def words(self, values: Values) -> str:
-        """Return in words what is as fitted, with its value, and what is taken as exact."""
-        rig = self.at(values)
-        said = [
-            f"{words} {_shown(getattr(rig, name), unit)}"
-            for name, (words, unit, _) in OF_BARREL.items()
-            if name in self.keys
-        ]
+    def words(self, values: Values, limits: Callable[[str], tuple[float, float]]) -> str:
+        """Return in words what is as fitted, with its value and its limits by key, and what is taken as exact."""
+
+        def told(words, name, unit, scale=1.0):
+            ends = (float(np.mean(scale * one)) for one in (values[self.keys[name]], *limits(self.keys[name])))
+            return f"{words} {with_limits(*ends, unit, before='')}"
+
+        said = [told(words, name, unit) for name, (words, unit, _) in OF_BARREL.items() if name in self.keys]
         if BORE in self.keys:
-            said.append(f"bore {_shown(rig.nozzle.bore, 'm', 4)}")
+            said.append(told("bore", BORE, "m", self.extruder.nozzle.bore))
         if SLIP[0] in self.keys:
             said.append("slip in the land")
         fitted = f"{_listed(said)} as fitted" if said else ""

@@ -74,7 +74,7 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN, like=None):
         words = f"{NO_NUMBER}; {words}"
     if open_ones.any():
         value, words = np.where(open_ones, np.nan, value), f"{result.needed}; {words}"
-    about_rig = rig.words(result.nuisance) if rig is not None else closed_over
+    about_rig = rig.words(result.nuisance, result.limits) if rig is not None else closed_over
     words = "; ".join(filter(None, [words, about_rig, batch_words(result, batch)]))
     return Interval(*(side if side.ndim else float(side) for side in (value, low, high)), not covered, words)
 

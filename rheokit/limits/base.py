@@ -22,6 +22,7 @@ from .case import Case
 BOTH = (PRINT, FIBRE)
 """Kinds of job of a limit that asks the extruder alone."""
 MOST_DIGITS = 6  # of a factor of room so near 1 that fewer would say that there is none
+MOST_ROOM = 1000.0  # factor of room beyond which its number tells nothing: by formulae that are some ten per cent off
 ALIKE = 1e-3  # of the ln of room: a margin that differs more between laws rests on what tells them apart
 
 
@@ -30,12 +31,20 @@ def room_of(margin: Numbers) -> Numbers:
     return np.exp(margin)
 
 
+def _room_told(margin, digits, before=""):
+    """Return a margin as a factor of room, with what stands before its number; one that is too large or too small to mean anything by its bound."""
+    if abs(margin) > np.log(MOST_ROOM):
+        return f"more than {before}{MOST_ROOM:g}" if margin > 0 else f"less than {before}{1 / MOST_ROOM:g}"
+    told = (number(room_of(margin), more) for more in range(digits, MOST_DIGITS + 1))
+    return before + next((text for text in told if text != "1"), "1")
+
+
 def room_in_words(margin: float, digits: int = 3) -> str:
     """Return a margin as a factor of room in words."""
     if np.isinf(margin):
         return "any factor"
-    told = (number(room_of(margin), more) for more in range(digits, MOST_DIGITS + 1))
-    return f"a factor {next((text for text in told if text != '1'), '1')}"
+    told = _room_told(margin, digits, "factor ")
+    return told if told.startswith(("more", "less")) else f"a {told}"
 
 
 HEAT_CAPACITY = (
@@ -248,6 +257,10 @@ class Limit(ABC):
         if np.isinf(margin):
             return "any amount"
         return written(margin * self.width, "temperature_difference" if self.unit == "K" else self.unit, digits)
+
+    def times(self, margin: float, digits: int = 3) -> str:
+        """Return a margin of this limit as in a table: how many times the value fits into what is allowed, or a difference with its unit."""
+        return self.room(margin, digits) if self.width or np.isinf(margin) else f"{_room_told(margin, digits)} times"
 
     def __repr__(self):
         return f"<limit {self.name}: {self.label}>"

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Self
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Self
 
 from ..errors import ExtrapolationWarning
 from ..hints import Numbers
@@ -13,12 +14,15 @@ from ..laws.at_condition import AtCondition
 from ..laws.condition_words import beyond
 from .properties import Paste
 
+if TYPE_CHECKING:
+    from ..fitting.result import FitResult
+
 RANGES = {"temperature": "temperature_range", "water_content": "water_range", "age": "age_range"}  # by the condition
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Covered:
-    """The part of a `Material` that knows which conditions were read.
+    """The part of a `Material` that knows which conditions were read, and by which fit.
 
     Parameters
     ----------
@@ -29,12 +33,21 @@ class Covered:
         Water contents, dry basis. [-]
     age_range : tuple of float or None
         Times since mixing. [s]
+    apparatus : callable, optional
+        (extruder, count, seed) to the `Rig` that the readings behind the law know: best values for a count of 0, else the
+        draws that belong to those of the law.
     """
 
     paste: Paste
     temperature_range: tuple | None = None
     water_range: tuple | None = None
     age_range: tuple | None = None
+    apparatus: Callable | None = field(default=None, repr=False)
+
+    @property
+    def fit(self) -> FitResult | None:
+        """The fit behind law and apparatus; None where there is none."""
+        return getattr(self.apparatus, "fit", None)
 
     @property
     def own_law(self) -> FlowLaw:

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+
 from ..brief import brief
+from ..nomenclature import QUANTITIES, with_limits
+from ..sampling import limits_of_spread
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -12,6 +16,7 @@ if TYPE_CHECKING:
     from ..fitting.result import FitResult
     from ..hints import Numbers
     from ..machine.extruder import Extruder
+    from .material import Material
 
 
 class Rig(NamedTuple):
@@ -58,6 +63,18 @@ class FittedApparatus:
         """Return the `Rig` of an extruder: best values for a count of 0, else the draws that belong to those of the law."""
         fit, known = self.fit, self.fit.known(extruder)
         values = fit.nuisance_draws(count, seed) if count else fit.nuisance
-        words = known.words(fit.nuisance)
+        words = known.words(fit.nuisance, fit.limits)
         rig = known.at_stated_bore(values), known.bore_factor(values)
         return Rig(*rig, words, tuple(known.keys), lambda name: fit.limits(known.keys[name]))
+
+
+def told(material: Material) -> list[str]:
+    """Return what a material rests on, one line each: with the limits of the fit behind it, else with its spread."""
+    estimates, lines = {} if material.fit is None else material.fit.table.to_dict("index"), []
+    for name, row in material.table.iterrows():
+        unit = QUANTITIES.get(name, row.unit)
+        ends = limits_of_spread(row.value, row.spread)
+        if name in estimates and np.isfinite(row.value):
+            ends = estimates[name]["low"], estimates[name]["high"]
+        lines.append(f"    {name} = {with_limits(row.value, *ends, unit)}, {row.origin}")
+    return lines

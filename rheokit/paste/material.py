@@ -19,12 +19,12 @@ from ..hints import Numbers
 from ..inputs import judged_number, trusted
 from ..laws import FlowLaw
 from ..laws.at_condition import AtCondition
-from ..nomenclature import QUANTITIES, number, written
+from ..nomenclature import QUANTITIES
 from ..origins import ASSUMED, MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
 from ..sampling import Normals, students, widened
 from ..things import a, named
 from .covered import RANGES, Covered
-from .fitted import FittedApparatus, FittedLaws, Rig
+from .fitted import FittedApparatus, FittedLaws, Rig, told
 from .properties import Paste
 
 if TYPE_CHECKING:
@@ -71,9 +71,6 @@ class Material(Covered):
         Times since mixing. [s]
     caveats : tuple of str
         Sentences that go before every verdict: that checks of the fit failed.
-    apparatus : callable, optional
-        (extruder, count, seed) to the `Rig` that the readings behind the law know: best values for a count of 0, else the
-        draws that belong to those of the law.
     not_identified : str
         What the readings behind the law leave open, and what it needs; "" where nothing.
     laws_alike : FlowLaw or None
@@ -92,7 +89,6 @@ class Material(Covered):
     rate_range: tuple | None = None
     yield_read: bool = False
     caveats: tuple = ()
-    apparatus: Callable | None = field(default=None, repr=False)
     not_identified: str = ""
     laws_alike: FlowLaw | None = field(default=None, repr=False)
     lean_width: float | None = None
@@ -112,11 +108,7 @@ class Material(Covered):
         judged_number("Material", "batch_spread", self.batch_spread, "batch_spread")
 
     def __repr__(self):
-        rows = [
-            f"    {name} = {written(row.value, QUANTITIES.get(name, row.unit))}, spread {number(row.spread, 2)}, {row.origin}"
-            for name, row in self.table.iterrows()
-        ]
-        return one_screen("Material:", rows)
+        return one_screen("Material:", told(self))
 
     def _repr_html_(self):
         return self.table._repr_html_()

@@ -18,6 +18,7 @@ from ..part.job import Job
 from ..paste.material import Material
 from ..regions import AXES, region_map, speed_of, warned_once
 from ..regions.maps import RegionMap
+from ..sampling import TAILS
 
 LAW, BATCH, ALL = "law", "batch", "all of these"
 LIKELY = 0.9  # chance that every limit holds, from which a print is called likely; common practice, no source
@@ -46,12 +47,14 @@ def chance(
     return region_map(material, extruder, job, limits, axes, draws=draws, seed=seed, held=rest)
 
 
+def held_too_seldom(label: str, share: float) -> str:
+    """Return in words that a limit that can hurt stops everything, since it holds in too small a share of the draws [-]."""
+    return f"{label} must hold in {100 * TAILS[1]:g} of 100 cases and holds in {100 * share:.0f}"
+
+
 def in_words(alone: RegionMap) -> str:
     """Return what a map of a single point, with draws, comes to: the limits that can hurt and stop it, else how often all hold; what was not judged last."""
-    stops = [
-        f"{limit.label} must hold in 97.5 of 100 cases and holds in {100 * float(alone.holds[limit.name][0, 0]):.0f}"
-        for limit in alone.refused
-    ]
+    stops = [held_too_seldom(limit.label, float(alone.holds[limit.name][0, 0])) for limit in alone.refused]
     often = f"every limit judged holds in {100 * float(alone.probability[0, 0]):.0f} of 100 cases"
     said = f"{STOPPED}: {'; '.join(stops)}" if stops else often
     return " ".join(filter(None, [f"{said}.", alone.unjudged]))

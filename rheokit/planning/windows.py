@@ -20,6 +20,7 @@ from ..regions import AXES, region_map, speed_of, value_of_axis, warned_once
 from ..regions.blocks import refused
 from ..regions.maps import NOT_ASKED
 from ..regions.unjudged import would_end
+from .chances import held_too_seldom
 from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
 
 
@@ -158,11 +159,11 @@ def window(
     if room[peak] < 0:
         words = f"{capital(about.label)}: none from {shown(about, low)} to {shown(about, high)} will do"
         stop = first[peak]
-        there = f"; the nearest is {shown(about, best)}, where {label(stop)}"
+        there = f"; the nearest is {shown(about, best)}, where "
         words += (
-            f"{there} holds in {100 * (1 + most):.0f} of 100 cases, and must in 97.5."
+            f"{there}{held_too_seldom(label(stop), 1 + most)}."
             if probability and most < 0
-            else f"{_share(probability, most)}{there} stops it first."
+            else f"{_share(probability, most)}{there}{label(stop)} stops it first."
         )
         most = max(most, 0.0) if probability else most
         return Window(axis, np.nan, np.nan, stop, stop, probability, best, most, answered(words), asked.unjudged)

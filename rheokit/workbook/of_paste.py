@@ -20,8 +20,9 @@ from ..paste.properties import Paste
 from ..planning import leaned
 from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import LEANED
+from .assumed import Assumed
 from .made import in_words, size_of, water_law_of
-from .plan import Assumed, Plan
+from .plan import Plan
 from .whence import origin_of
 
 if TYPE_CHECKING:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
 from ..machine.extruder import Extruder
 from ..paste.material import Material
-from .plan import Assumed
+from .assumed import Assumed
 
 OF_RIG = ("plunger_friction", "barrel_drag")
 EMPTY = "empty barrel"
@@ -25,15 +23,14 @@ def counted(material: Material, extruder: Extruder) -> dict[str, Assumed]:
         As it was typed.
     """
     rig = material.rig(extruder)
-    fit: Any = getattr(material.apparatus, "fit", None)
+    fit = material.fit
     is_empty = any(test.kind == EMPTY for bench in fit.benches for test in bench.tests) if fit else False
     out = {}
     for name in OF_RIG:
         value, typed = (float(np.mean(getattr(one, name))) for one in (rig.extruder, extruder))
         if name in rig.fitted:
-            out[name] = Assumed(
-                value, None, f"from the {EMPTY} test" if is_empty and name == OF_RIG[0] else "as fitted to the readings"
-            )
+            whence = f"from the {EMPTY} test" if is_empty and name == OF_RIG[0] else "as fitted to the readings"
+            out[name] = Assumed(value, None, whence, rig.limits(name) if rig.limits else None)
         elif value != typed:
             out[name] = Assumed(value, None, "as the bench states it")
     return out

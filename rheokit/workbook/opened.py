@@ -17,10 +17,11 @@ from ..paste.mixed import Mixed
 from ..paste.recipe import Recipe
 from ..reading.faults import shown
 from ..things import nearest
+from .assumed import Assumed
 from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing, mixed_of, recipe_of
 from .of_paste import Given, Read, given_of, read_of, value_of
 from .of_rig import counted
-from .plan import Assumed, Plan
+from .plan import Plan
 from .shelf import BENCH, holds_a_paste, is_demo, place_of_plan
 from .whence import FOR_DEMONSTRATION, origin_of, origins_of
 

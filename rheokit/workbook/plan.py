@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple, Self
+from typing import Any, Self
 
 import tomlkit
 
@@ -18,6 +18,7 @@ from ..reading.locking import alone
 from ..reading.refusals import refusal
 from ..reading.toml import toml_document
 from .asked import FREE, PROPERTIES
+from .assumed import Assumed
 from .disk import LARGEST, bytes_of, still_there, write_file
 from .entries import checked, entry_of, fault_of, faults_in, number_of, property_of, text_of_item
 
@@ -28,14 +29,6 @@ HEAD = "# What is planned with this paste. Written by the notebooks; may be edit
 
 class Overtaken(DataError):
     """The plan was changed by somebody else since it was read; nothing was written."""
-
-
-class Assumed(NamedTuple):
-    """What a plan assumes of a paste: the value in SI, standard deviation of its ln or None, where it comes from."""
-
-    value: float
-    spread: float | None
-    origin: str
 
 
 class Plan:

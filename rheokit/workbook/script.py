@@ -12,7 +12,6 @@ from ..errors import DataError
 from ..flow.nozzles import Cone
 from ..limits import Case
 from ..machine.drives import AirDrive, HandDrive
-from ..nomenclature import written
 from ..part.job import FIBRE
 from ..regions import AXES as AXES_OF_MAP
 from .asked import ASKED, DRIVE, FIBRE_JOB, MACHINE, NOZZLE, PRINT_JOB
@@ -62,7 +61,7 @@ def script_of(book: Workbook) -> str:
             [
                 *(f"# {one}" for one in book.left_out),
                 *(
-                    f"# {ASKED['machine'][key].words}: {written(one.value, ASKED['machine'][key].unit)} counts, {one.origin}"
+                    f"# {ASKED['machine'][key].words}: {one.written_as(ASKED['machine'][key])} counts, {one.origin}"
                     for key, one in book.counted.items()
                 ),
                 f"# numbers of the machine: {machine}",

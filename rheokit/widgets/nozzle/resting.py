@@ -1,6 +1,5 @@
 """What force, pressure and verdict rest on: every number of machine, part and paste with where it comes from; no widget."""
 
-from ...fitting import FitResult
 from ...limits import Case
 from ...paste.material import Material
 from ..page.machine_rows import machine_rows
@@ -8,14 +7,12 @@ from ..page.rests_on import SET, field_row, paste_rows
 from .controls import NozzleControls
 
 
-def rows_of_nozzle(
-    material: Material, fit: FitResult, controls: NozzleControls | None, case: Case | None
-) -> list[tuple]:
+def rows_of_nozzle(material: Material, controls: NozzleControls | None, case: Case | None) -> list[tuple]:
     """Return the rows of a case of the page; without one those of the paste alone."""
     if controls is None or case is None:
-        return paste_rows(material, fit)
+        return paste_rows(material)
     machine, job = controls.origins
-    known = paste_rows(material, fit, case.paste.stiffer(1 / controls.stiffness.value))
+    known = paste_rows(material, case.paste.stiffer(1 / controls.stiffness.value))
     rows = machine_rows(material, controls.extruder(), case, machine, job_origin=job)
     if controls.stiffness.value != 1:
         rows.append(field_row(controls.stiffness, controls.stiffness.words, SET))

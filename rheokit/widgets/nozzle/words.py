@@ -5,6 +5,7 @@ import numpy as np
 from ... import charts
 from ...charts.looks import INVENTED_READINGS
 from ...errors import DataError
+from ...limits import LIMITS
 from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS
 from ...machine.compression import MEASURE_AIR
@@ -143,7 +144,7 @@ def first_to_bind(found):
     first = asked.iloc[0]
     if first.verdict == "broken":
         return f"Stopped by {first.words}.", True
-    room = f"{number(room_of(first.margin))} times" if np.isfinite(first.margin) else "no number"
+    room = LIMITS[first.name].times(first.margin) if np.isfinite(first.margin) else "no number"
     return f"{first.label}, room {room}", False
 
 
@@ -258,7 +259,7 @@ def limit_rows(table):
         value = written(limit.value, limit.unit) if known else ""
         room = "none" if known else ""
         if known and np.isfinite(limit.margin):
-            room = f"{number(room_of(limit.margin))} times"
+            room = LIMITS[limit.Index].times(limit.margin)
         why = f"{limit.words.partition(': ')[2]}: " if limit.verdict == "not judged" else ""
         remark = limit.remark and f"{limit.remark}. "
         if limit.hard and room[:1].isdigit():

@@ -6,12 +6,11 @@ import numpy as np
 
 from ...charts import zone_words
 from ...limits import LIMITS, judge
-from ...limits.base import room_of
 from ...limits.judgement import broken_anyway, chosen, withheld
 from ...nomenclature import between, sentence, written
 from ...part.job import FIBRE, PRINT
 from ...planning import in_a_word
-from ...planning.chances import LIKELY, STOPPED
+from ...planning.chances import LIKELY, STOPPED, held_too_seldom
 from ...planning.extrapolation import outside_readings
 from ...regions.maps import NOT_ASKED
 from .elements import caution, details, paragraph, result, stamped, table
@@ -70,10 +69,15 @@ def finding(alone):
     if alone.refused:
         limit = alone.refused[0]
         row = judge(case, limit).iloc[0]
-        held = 100 * float(alone.holds[limit.name][0, 0])
-        headline = f"{STOPPED}, {limit.label}. It must hold in 97.5 of 100 cases and holds in {held:.0f}; nothing is averaged over that"
-        short = f"{STOPPED}: {limit.label} holds in {held:.0f} of 100 cases, not 97.5"
-        return Finding(headline, short, sentence(row.words), limit.label, limit.remedy_for(case), row.caution)
+        short = f"{STOPPED}: {held_too_seldom(limit.label, float(alone.holds[limit.name][0, 0]))}"
+        return Finding(
+            f"{short}; nothing is averaged over that",
+            short,
+            sentence(row.words),
+            limit.label,
+            limit.remedy_for(case),
+            row.caution,
+        )
     error = 100 * float(alone.probability_error[0, 0])
     open_ = withheld(case, asked)
     word = f"not to be called {CALLED[case.job.kind]}" if open_ else _as_far_as_known(case, asked, probability)
@@ -136,8 +140,7 @@ def _room(limit, row):
     broken = "" if row.verdict == "inside" else f", {row.verdict}"
     if limit.width:
         return f"{_difference(limit, row)}{broken}"
-    room = room_of(row.margin)
-    return "> × 100" if room >= 100 else f"× {room:.2f}{broken}"
+    return f"{limit.times(row.margin)}{broken}"
 
 
 def _difference(limit, row):

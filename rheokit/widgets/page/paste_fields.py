@@ -6,7 +6,6 @@ from contextlib import suppress
 import ipywidgets as W
 
 from ...errors import DataError
-from ...nomenclature import with_unit
 from ...origins import ORIGINS
 from ...paste.material import Material
 from ...workbook import ASKED, Assumed, Entry, Plan, Workbook
@@ -18,7 +17,6 @@ from .elements import show
 from .fields import choice
 from .hearing import hear
 from .number_field import NumberField
-from .typed_numbers import plain
 
 TITLE = "What is known of the paste"
 WHENCE = {"not said": "", **{"from a table" if word == "table" else word: word for word in ORIGINS if word != "fitted"}}
@@ -94,7 +92,7 @@ def said_of(asked: Entry, one: Assumed | None) -> str:
     """Return what stands below an empty field: what counts in its place and where that comes from, or what stays open."""
     if one is None:
         return f"Not known: {asked.without}."
-    return f"Empty: {with_unit(plain(asked.from_si(one.value), 3), asked.unit)} counts, {one.origin}."
+    return f"Empty: {one.written_as(asked)} counts, {one.origin}."
 
 
 class KnownPaste:

@@ -27,12 +27,12 @@ def rests_on(rows, more=""):
     return details(f"What this rests on: {said or 'nothing yet'}", inside)
 
 
-def paste_rows(material, fit=None, paste=None, on_page=()):
-    """Return the rows of a material, the law first; its limits from a fit where there is one.
+def paste_rows(material, paste=None, on_page=()):
+    """Return the rows of a material, the law first; its limits from the fit behind it where there is one.
 
     `paste` is the one as moved on the page; `on_page` names what was set there.
     """
-    paste, rows = paste or material.paste, []
+    fit, paste, rows = material.fit, paste or material.paste, []
     law, factor = paste.law, 1.0
     while isinstance(law, Shifted) and not isinstance(material.own_law, Shifted):
         law, factor = law.law, factor * float(law.stress_factor)

@@ -205,12 +205,22 @@ class Room(Panel):
             if is_shown(field) and not field.refused and field.is_known:
                 shown, origin = field.shown, OF_PAGE if field.stands_at(field.of_example) else self._origin(key)
                 if not field.holds:
-                    shown, origin = with_unit(plain(field.instead, 4), field.unit), field.whence
+                    shown, origin = self._told(key), field.whence
                 rows.append([field.words.rpartition(" [")[0], shown, self.limits_of(key) or EXACT, origin])
         return rows
 
     def limits_of(self, key):
         """Return the 95 % limits of an entry with its unit, as they are drawn; nothing of one that is taken as exact."""
+
+    def _told(self, key):
+        """Return what counts in the place of an empty field, with as many digits as its limits leave."""
+        one = counted(self.workbook).get((self.table_of(key), key))
+        field = self.entries[key]
+        return (
+            with_unit(plain(field.instead, 4), field.unit)
+            if one is None
+            else one.written_as(ASKED[self.table_of(key)][key]).partition(" (")[0]
+        )
 
     def _origin(self, key):
         """Return where the number of a field comes from."""

@@ -3,12 +3,10 @@
 from contextlib import suppress
 
 from ...errors import DataError
-from ...nomenclature import with_unit
-from ...workbook.asked import ASKED
-from ..page.typed_numbers import plain
+from ...workbook import ASKED, Assumed
 from .asking import hint_of
 
-OFFERED = "{hint}. From the readings: {number} ({origin}); type it if the batch is that one"
+OFFERED = "{hint}. From the readings: {number}, {origin}; type it if the batch is that one"
 
 
 def offer(panels, workbook):
@@ -16,13 +14,13 @@ def offer(panels, workbook):
     known = {}
     with suppress(DataError):  # readings that cannot be read are told by the page of the fit
         if (water := workbook.read.known.get("water_content")) is not None:
-            known["water_in_it"] = water.value, water.origin
+            known["water_in_it"] = water
     with suppress(DataError):
         if (fit := workbook.fit).tells("yield_stress"):
-            known["yield_stress_now"] = float(fit.law.yield_stress), "of the fitted law"
+            value, limits = float(fit.law.yield_stress), fit.limits("yield_stress")
+            known["yield_stress_now"] = Assumed(value, None, "of the fitted law", limits)
     recipe, said = panels[0], {}
-    for key, (value, origin) in known.items():
+    for key, one in known.items():
         entry = ASKED[recipe.table][key]
-        number = with_unit(plain(entry.from_si(value), 3), entry.unit)
-        said[key] = OFFERED.format(hint=hint_of(key, entry), number=number, origin=origin)
+        said[key] = OFFERED.format(hint=hint_of(key, entry), number=one.written_as(entry), origin=one.origin)
     recipe.offered = said

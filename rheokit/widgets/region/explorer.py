@@ -233,7 +233,7 @@ class RegionExplorer(Explorer):
         case = judged.case_of(self.alone)
         machine, job = self._origins
         rows = machine_rows(self.material, extruder, case, machine, here, job)
-        return [*rows, *paste_rows(self.material, None, case.paste, here)]
+        return [*rows, *paste_rows(self.material, case.paste, here)]
 
     def _new_point(self):
         """Mark and explain another point of the map that is shown."""
