@@ -8,6 +8,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.fitting.predictions import interval
+from rheokit.nomenclature import with_limits
 from rheokit.units import mm
 
 pytestmark = [
@@ -121,6 +122,12 @@ def asked(fit, **given):
     return fit.interval(force, extruder=replace(RIG, nozzle=TIP, barrel_drag=0.5, **given))
 
 
+def as_fitted(fit, words, key, unit, scale=1.0):
+    """Return what is said of a number of the apparatus: as the table of estimates has it."""
+    ends = (scale * one for one in (fit.nuisance[key], *fit.table.loc[key, ["low", "high"]]))
+    return f"{words} {with_limits(*ends, unit, before='')}"
+
+
 @pytest.mark.slow
 def test_the_extruder_of_the_bench_comes_with_what_the_fit_knows(fit):
     """Kind: exact. The quantity is handed the fitted friction, drag and bore, and the value is that of it."""
@@ -133,9 +140,12 @@ def test_the_extruder_of_the_bench_comes_with_what_the_fit_knows(fit):
     assert first.nozzle.bore != 2 * mm
     found = fit.interval(force, extruder=replace(RIG, barrel_drag=0.5))
     assert found.value == pytest.approx(force(fit.law, first), rel=1e-12)
-    friction, drag, bore = first.plunger_friction, first.barrel_drag, first.nozzle.bore / mm
-    words = f"friction {friction:.3g} N, barrel drag {drag:.3g} and bore {bore:.4g} mm as fitted"
-    assert found.comment.endswith(f"; {words}")
+    said = [
+        as_fitted(fit, "friction", "plunger_friction[syringe]", "N"),
+        as_fitted(fit, "barrel drag", "barrel_drag[syringe]", "-"),
+    ]
+    bore = as_fitted(fit, "bore", "bore_factor[2 mm x 20 mm]", "m", 2 * mm)
+    assert found.comment.endswith(f"; {', '.join(said)} and {bore} as fitted")
 
 
 def test_what_is_not_typed_is_the_benchs(fit):
@@ -173,7 +183,7 @@ def test_a_friction_that_nobody_doubted_is_said_to_be_exact():
     assert left_out.value == found.interval(force, extruder=RIG).value
     peaked = found.known(replace(RIG, plunger_friction=0.0, break_loose_friction=6.0))
     assert peaked.at({}).break_loose_friction == 7.0
-    assert peaked.words({}).endswith(
+    assert peaked.words({}, found.limits).endswith(
         "its break-loose friction of 6 N is below its friction of 7 N, which is taken as the peak"
     )
 
@@ -241,9 +251,9 @@ def test_with_two_extruders_the_name_decides():
         "which it is with apparatus="
     )
     for name in ("syringe", "big syringe"):
-        friction = found.nuisance[f"plunger_friction[{name}]"]
+        friction = as_fitted(found, "friction", f"plunger_friction[{name}]", "N")
         named = found.interval(force, extruder=replace(RIG, plunger_friction=0.0, apparatus=name))
-        assert named.comment.endswith(f"; friction {friction:.3g} N as fitted")
+        assert named.comment.endswith(f"; {friction} as fitted")
     with pytest.raises(rk.DataError) as told:
         found.interval(force, extruder=replace(RIG, apparatus="pump"))
     assert str(told.value) == (
@@ -308,7 +318,7 @@ def test_a_case_of_a_material_has_the_extruder_as_the_fit_knows_it(fit):
     known = fit.known(DRIVEN).at(fit.nuisance)
     assert case.nominal_bore == 2 * mm and case.bore == known.nozzle.bore != 2 * mm
     assert case.force == pytest.approx(known.plunger_force(fit.law, case.flow_rate), rel=1e-12)
-    assert case.about_extruder == fit.known(DRIVEN).words(fit.nuisance)
+    assert case.about_extruder == fit.known(DRIVEN).words(fit.nuisance, fit.limits)
     law, drawn = fit.sample(DRIVEN, 500, 3)
     normals = rk.sampling.Normals(500, 3)
     cloud = case.drawn(material.draws(500, 3), normals, material.rig(DRIVEN, 500, 3))

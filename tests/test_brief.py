@@ -50,7 +50,7 @@ OBJECTS = {
     "job": (JOB, "print_speed=15 mm/s"),
     "paste": (PASTE, "modulus=60 kPa"),
     "drawn paste": (MATERIAL.draws(200, 0), "values in Pa>"),
-    "material": (MATERIAL, " kg/m³, spread 0.01, measured: cost $5 <b>and</b> $6$"),
+    "material": (MATERIAL, " kg/m³ (95 % 1088 to 1132 kg/m³), measured: cost $5 <b>and</b> $6$"),
     "rig": (MATERIAL.rig(RIG), "barrel_diameter=26.7 mm"),
     "case": (rk.Case.of(MATERIAL, RIG, JOB), "density=1110 kg/m³"),
     "axis": (rk.AXES["bore"], "label='bore at the tip D'"),

@@ -224,7 +224,7 @@ def test_the_pointer_is_told_every_margin_and_the_probability(maps):
         case = AXES[name].set(case, value)
     rooms = sorted((math.exp(float(LIMITS[limit.name].margin(case))), limit.name) for limit in found.limits)
     for place, (room, name) in enumerate(rooms[:2]):  # the two that are nearest, so that six lines say all
-        assert row[f"room_{place}"].startswith(f"{name}, × {room:.2f}")
+        assert row[f"room_{place}"].startswith(f"{name}, {room:.2g} times")
         assert ("broken" in row[f"room_{place}"]) == (room < 1 and not LIMITS[name].advice)
 
 

@@ -8,6 +8,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.fitting.predictions import Interval
+from rheokit.nomenclature import with_limits
 from rheokit.widgets.nozzle.start import start_words
 from rheokit.widgets.nozzle.words import of_open
 from rheokit.widgets.page.machine_panel import MachinePanel
@@ -55,9 +56,14 @@ def test_a_friction_that_the_readings_know_counts_and_is_said_to(name, whence, t
     one = book.counted["plunger_friction"]
     assert (one.value, one.origin) == (pytest.approx(float(rig.plunger_friction), rel=1e-9), whence)
     assert "plunger friction F_f not known" not in " ".join(book.left_out)
-    assert f"# plunger friction F_f: {one.value:.3g} N counts, {whence}\n" in book.script()
+    low, high = one.limits
+    said = with_limits(one.value, low, high, "N", before="")
+    assert low < one.value < high and said == with_limits(
+        *book.fit.table.loc["plunger_friction[syringe]", ["value", "low", "high"]], "N", before=""
+    )
+    assert f"# plunger friction F_f: {said} counts, {whence}\n" in book.script()
     panel, note = panel_of(book)
-    assert f"Empty: {one.value:.3g} N counts, {whence}." in note.value and note.layout.display is None
+    assert f"Empty: {said} counts, {whence}." in note.value and note.layout.display is None
     panel.fields["machine", "barrel_diameter"].text.value = "47"
     assert "Not known: the force is then without the friction." in note.value, "another barrel is not that of the bench"
     assert "plunger friction F_f not known" in " ".join(book.left_out) and "counts" not in book.script()

@@ -209,7 +209,8 @@ def test_what_only_a_gel_is_asked_is_shown_of_a_gel_alone():
     gel = rk.Material(paste=replace(plain.paste, gel_temperature=304.15, setting_time=6.5))
     shown = gel.table.loc[["gel_temperature", "setting_time", "setting_exponent", "thermal_diffusivity"]]
     assert list(shown.spread) == [0.0033, 0.3, 0.1, 0.07] and set(shown.symbol) == {"T_gel", "t_10", "p", "a"}
-    assert "gel_temperature = 31 °C" in repr(gel) and "thermal_diffusivity = 0.14 mm²/s" in repr(gel)
+    assert "gel_temperature = 31.0 °C (95 % 29.0 to 33.0 °C)" in repr(gel)  # 1.96 * 0.0033 * 304.15 = 1.97
+    assert "thermal_diffusivity = 0.140 mm²/s (95 % 0.122 to 0.161 mm²/s)" in repr(gel)  # 0.14 exp(± 1.96 * 0.07)
     drawn = gel.draws(4000, 1)
     assert np.std(drawn.gel_temperature) == pytest.approx(1.0, rel=0.02)  # kelvins
     assert np.std(np.log(drawn.setting_time)) == pytest.approx(0.3, rel=0.02)

@@ -418,7 +418,7 @@ def test_what_the_readings_tell_counts_while_a_field_is_empty_and_is_never_put_i
         assert plain(field.note.value) == "Empty: 1.05 counts, measured: stated of the specimen."
         assert (field.holds, field.value, field.note.layout.display) == ("", 1.05, None)
     offered = plain(explorer.recipe.fields["water_in_it"].note.value)
-    assert "From the readings: 1.05 (measured: stated of the specimen); type it if the batch is that one" in offered
+    assert "From the readings: 1.05, measured: stated of the specimen; type it if the batch is that one" in offered
     assert "From the readings: " in plain(explorer.recipe.fields["yield_stress_now"].note.value)
     assert not explorer.recipe.fields["water_in_it"].is_known  # the batch there is may be another one
     assert plain(explorer.recipe.fields["air_content"].note.value) == "not known; spoon-mixed usually 3 to 8"

@@ -221,7 +221,9 @@ def test_what_is_not_known_is_left_out_and_said(tmp_path):
 
 def test_what_is_computed_without_stands_above_it(folder):
     text = rk.Workbook.open(folder).script()
-    assert re.search(r"# plunger friction F_f: [\d.]+ N counts, as fitted to the readings\n", text)
+    assert re.search(
+        r"# plunger friction F_f: [\d.]+ N \([\d.]+ to [\d.]+ N\) counts, as fitted to the readings\n", text
+    )
     assert "# break-loose friction F_b not known: the force to start is then a lower bound" in text
     assert 'left_out = ["land 40 mm"]' in text and "use_range=(2.0, 200.0)" in text
     assert re.search(r"barrel_diameter=26\.7 \* mm", text) and "drive=rk.AirDrive(pressure=80 * kPa)" in text
