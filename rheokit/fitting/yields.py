@@ -53,7 +53,7 @@ def yield_readings(result: Solution) -> Table:
     return framed(rows, columns=COLUMNS)
 
 
-def read_alone(result: Solution) -> dict[int, tuple[float, float, float]]:
+def read_alone(result: Solution) -> dict[int, tuple[float, ...]]:
     """Return the yield stress that each test gives alone with its limits, the middle of its readings, by its place among the tests [Pa]."""
     groups = yield_readings(result).groupby("place")
     return {place: tuple(map(float, rows[["stress", "low", "high"]].median())) for place, rows in groups}

@@ -73,8 +73,8 @@ def told(material: Material) -> list[str]:
     estimates, lines = {} if material.fit is None else material.fit.table.to_dict("index"), []
     for name, row in material.table.iterrows():
         unit = QUANTITIES.get(name, row.unit)
-        ends = limits_of_spread(row.value, row.spread)
+        low, high = map(float, limits_of_spread(row.value, row.spread))
         if name in estimates and np.isfinite(row.value):
-            ends = estimates[name]["low"], estimates[name]["high"]
-        lines.append(f"    {name} = {with_limits(row.value, *ends, unit)}, {row.origin}")
+            low, high = estimates[name]["low"], estimates[name]["high"]
+        lines.append(f"    {name} = {with_limits(row.value, low, high, unit)}, {row.origin}")
     return lines

@@ -152,7 +152,9 @@ class ForcePanel(Panel):
         self.show_rests()
         of_flow = f", {written(flow, 'm³/s')}" if flow else ""
         title = f"Force and pressure, {self.fit.problem.law_class.name}{of_flow}{self._where()}"
-        own = f"{words.OWN_ERROR} Of the extruder: {self.fit.known(extruder).words(self.fit.nuisance)}."
+        own = (
+            f"{words.OWN_ERROR} Of the extruder: {self.fit.known(extruder).words(self.fit.nuisance, self.fit.limits)}."
+        )
         notes = [own, *(sentence(one) for one in unknown)]
         self.numbers.value = table(words.FORCES, rows, title) + "".join(map(paragraph, notes))
         self.status.say("")
