@@ -402,7 +402,7 @@ def test_a_thousand_times_what_is_likely_is_never_silent(entry, name):
         (
             lambda: rk.Paste(law=LAW, grain_size=0.4 * mm, largest_grain=0.2 * mm),
             "Paste: grain_size = 0.4 mm is above largest_grain = 0.2 mm: nine grains in ten are smaller than the first, all than "
-            "the second.",
+            "the second; correct one of them.",
         ),
         (
             lambda: rk.Material(paste=rk.Paste(law=LAW), spreads={"density": np.nan}),

@@ -35,7 +35,7 @@ from rheokit.widgets.page.strip import Strip
 from rheokit.widgets.recipe.in_strip import _trust
 from rheokit.widgets.recipe.recipe_panel import READINGS
 from rheokit.widgets.recipe.words import CAUTIONS, _numbers, fails, first_words, standing_rows, standing_words
-from rheokit.workbook.made import water_readings_of
+from rheokit.workbook.of_recipe import water_readings_of
 
 pytestmark = pytest.mark.slow  # every test draws a whole page
 

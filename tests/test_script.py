@@ -268,7 +268,10 @@ def test_a_machine_that_cannot_be_is_told_in_the_script_and_ends_nothing(folder)
     book.plan.put("nozzle", "taper_length", "5 mm")
     book.plan.put("nozzle", "inlet_diameter", "0.5 mm")
     text = book.script()
-    assert "# What force, pressure and verdict are is left out: plan.toml, [nozzle]: the inlet of the taper" in text
+    assert (
+        "# What force, pressure and verdict are is left out: plan.toml, [nozzle] inlet_diameter = '0.5 mm', [nozzle] bore = '1.6 mm': the inlet of"
+        in text
+    )
     assert "batch_sheet" in text
 
 
@@ -281,7 +284,8 @@ def test_readings_that_make_no_line_leave_the_rest_of_a_script(folder):
     book.plan.put_rows("recipe", "reading", rising)
     text = book.script()
     assert (
-        "# What to add, whether it stands and how it dries is left out: WaterLaw.fit: ln yield stress falls by" in text
+        "# What to add, whether it stands and how it dries is left out: plan.toml, [recipe]: ln yield stress falls by"
+        in text
     )
     assert "rk.verdict" in text and "batch_sheet" in text and "drawn = " in text
 

@@ -39,10 +39,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(told: argparse.Namespace) -> int:
     """Print the fit, each part as it is ready."""
-    from ..fitting import fit, over_conditions  # which load much that a mistyped word need not wait for
     from ..fitting.comparison import compared
     from ..fitting.text import properties, ranked
     from ..workbook import Workbook
+    from ..workbook.of_fit import LEAVE_OUT
 
     use = _rates(told.use)
     # each warning has its row among the checks
@@ -50,13 +50,13 @@ def run(told: argparse.Namespace) -> int:
         step("reading the folder")
         whole = _read(told.folder)
         book = Workbook.open(told.folder)  # which refuses a plan that cannot be
-        bench, use = (book.tests if book.plan.listed("fit", "leave_out") else whole), use or book.use_range
-        law = LAWS[told.law or book.law]
-        result = fit(over_conditions(law, bench), bench, use_range=use)
+        book.bench, use = whole, use or book.use_range
+        result = book.fit_of(told.law or book.law, use)
+        bench, left_out = book.tests, book.plan.listed(*LEAVE_OUT)
         lines = [result.summary]
         lines += [f"  measured  {line}" for line in properties(bench)]
         lines += [f"  note    {note}" for note in getattr(bench.origin, "notes", ())]
-        lines += [f"  note    left out, as plan.toml says: {name}" for name in book.plan.listed("fit", "leave_out")]
+        lines += [f"  note    left out, as plan.toml says: {name}" for name in left_out]
         terminal.write("\n".join(lines) + "\n", sys.stdout)
         if told.compare:
             with part_of("comparing laws"):

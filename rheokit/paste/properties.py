@@ -133,7 +133,7 @@ class Paste:
                     f"{name} = {written(end, QUANTITIES[name], 4)}"
                     for name, end in zip((small, large), ends, strict=True)
                 ]
-                raise DataError(f"Paste: {said[0]} is above {said[1]}: {why}.")
+                raise DataError(f"Paste: {said[0]} is above {said[1]}: {why}; correct one of them.")
 
     def _take_from_law(self):
         """Take slope and water content from a law that depends on the water, where they are not given; refuse another water content."""

@@ -12,19 +12,15 @@ from ..flow.nozzles import Cone, Cylinder, Nozzle
 from ..flow.segments import taper_length
 from ..machine.drives import AirDrive, Drive, HandDrive, ScrewDrive
 from ..machine.extruder import Extruder
+from ..nomenclature import written
 from ..part.job import Job
 from ..part.printing import RING, PrintJob
 from ..part.winding import FibreJob
-from ..paste.mixed import Mixed
-from ..paste.recipe import Ingredient, Recipe, dry_basis
-from ..paste.water import WaterLaw
-from ..reading.faults import shown
 from ..units import ZERO_CELSIUS
 from .asked import AIR as BY_AIR
-from .asked import ASKED, FIBRE, HELD, PROPERTIES, ROWS, SCREW
+from .asked import ASKED, FIBRE, HELD, PROPERTIES, SCREW
 from .asked_of_paste import OF_PRINT
-from .asked_of_recipe import READ_ON, WEIGHED, WET_BASIS
-from .entries import number_of
+from .blamed import blamed, of_entries
 from .plan import Plan
 
 OF_PAGE = {
@@ -123,7 +119,7 @@ def _narrows(plan, first, then, remedy=""):
     if plan.value(*first) < plan.value(*then):
         ends = (f"{ASKED[table][key].words}, {plan.text(table, key)}" for table, key in (first, then))
         raise DataError(
-            f"plan.toml, [nozzle]: the {', is narrower than the '.join(ends)}: a nozzle narrows. Correct one of them{remedy}."
+            f"{of_entries(plan, first, then)}: the {', is narrower than the '.join(ends)}: a nozzle narrows. Correct one of them{remedy}."
         )
 
 
@@ -157,7 +153,9 @@ def extruder_of(plan: Plan) -> Extruder:
     nozzle = nozzle_of(plan)
     widest = "inlet_diameter" if isinstance(nozzle.segments[0], Cone) else "bore"
     _narrows(plan, ("machine", "barrel_diameter"), ("nozzle", widest))
-    return Extruder(**sizes, nozzle=nozzle, drive=drive_of(plan), **known)
+    drive = drive_of(plan)
+    with blamed(plan, "machine"):
+        return Extruder(**sizes, nozzle=nozzle, drive=drive, **known)
 
 
 def job_of(plan: Plan, kind: str = "") -> Job:
@@ -176,10 +174,26 @@ def job_of(plan: Plan, kind: str = "") -> Job:
                 known.pop(f"{name}_to_bore", None)
         if known.get("nozzle_temperature") is not None:
             known.setdefault("barrel_temperature", ZERO_CELSIUS + 22.0)
-        return PrintJob(shape=plan.choice("print", "shape"), **known)
+        with blamed(plan, "print"):
+            job = PrintJob(shape=plan.choice("print", "shape"), **known)
+        _has_section(plan, job)
+        return job
     outer = plan.value("nozzle", "outer_diameter")
     known |= {} if outer is None else {"needle_outer_diameter": outer}
-    return FibreJob(held=plan.choice("fibre", "held") == HELD, **known)
+    with blamed(plan, FIBRE, "nozzle"):
+        return FibreJob(held=plan.choice("fibre", "held") == HELD, **known)
+
+
+def _has_section(plan, job):
+    """Refuse a line that is so much higher than wide that nothing is left of it."""
+    bore = plan.value("nozzle", "bore")
+    if bore is not None and job.flow_rate(bore) <= 0:
+        sizes = [("print", name if plan.text("print", name) else f"{name}_to_bore") for name in SIZES]
+        height, width = (written(size, "m") for size in (job.height(bore), job.width(bore)))
+        raise DataError(
+            f"{of_entries(plan, *sizes)}: layer height h {height} is too high for line width w {width}: nothing is left of the section of a "
+            "line with round sides. Make the layers lower or the lines wider."
+        )
 
 
 def flow_of(plan: Plan) -> float:
@@ -223,73 +237,7 @@ def filled_rows(plan: Plan, key: str) -> list[tuple[int, dict[str, str]]]:
     return [(place, row) for place, row in rows if any(one.strip() for one in row.values())]
 
 
-def recipe_of(plan: Plan) -> Recipe:
-    """Return the recipe of a plan, as `extruder_of`."""
-    if lacks := missing(plan, "recipe"):
-        raise NotKnownYet("recipe", lacks)
-    weighed, parts = plan.choice("recipe", "masses") == WEIGHED, []
-    for place, row in filled_rows(plan, "ingredient"):
-        mass, moisture, density = (_cell(row, place, name) for name in ("mass", "moisture", "density"))
-        dry = mass * (1 - moisture) if weighed else mass
-        dissolves = row.get("dissolves", "no") == "yes"
-        parts.append(
-            Ingredient(
-                name=row.get("name", f"ingredient {place}"),
-                dry_mass=dry,
-                density=density,
-                moisture=moisture,
-                dissolves=dissolves,
-            )
-        )
-    return Recipe(ingredients=tuple(parts), water_content=plan.value("recipe", "water_content"))
-
-
-def water_readings_of(plan: Plan) -> tuple[list[float], list[float]]:
-    """Return the readings of a plan: water contents on the dry basis [-] and yield stresses [Pa]."""
-    rows, basis = filled_rows(plan, "reading"), plan.choice("recipe", "basis")
-    water, stress = ([_cell(row, at, name, "reading") for at, row in rows] for name in ROWS["recipe", "reading"])
-    if basis == WET_BASIS:  # in %, whose sign may stand there
-        water = [one * 100 if "%" in row["water_content"] else one for one, (_, row) in zip(water, rows, strict=True)]
-    low, high = READ_ON[basis]
-    for one, (at, row) in zip(water, rows, strict=True):
-        if not low <= one <= high:
-            typed, ends = shown(row["water_content"]), f"{low:g} and {high:g}"
-            raise DataError(
-                f"plan.toml, [[recipe.reading]], row {at}, water_content = {typed} is not between {ends} on the {basis}; correct it"
-            )
-    return [float(dry_basis(one / 100)) for one in water] if basis == WET_BASIS else water, stress
-
-
 def size_of(plan: Plan, name: str) -> float | None:
     """Return a size of the line of a plan [m], by itself or as a share of the bore; None where it is not known."""
     size, share, bore = plan.value("print", name), plan.value("print", f"{name}_to_bore"), plan.value("nozzle", "bore")
     return share * bore if size is None and share is not None and bore is not None else size
-
-
-def water_law_of(plan: Plan) -> WaterLaw | None:
-    """Return the line through the readings of yield stress against water of a plan; None where there are fewer than two."""
-    error = plan.value("recipe", "reading_error")
-    if len(filled_rows(plan, "reading")) < 2 or error is None:
-        return None
-    water, stress = water_readings_of(plan)
-    return WaterLaw.fit(np.array(water), np.array(stress), error)
-
-
-def mixed_of(plan: Plan, air: float | None) -> Mixed:
-    """Return the paste of a plan as it is mixed, of an air content [-], as `extruder_of`."""
-    if air is None:
-        raise NotKnownYet("paste as mixed", [(PROPERTIES, "air_content")])
-    return Mixed(recipe_of(plan), air, water_law_of(plan))
-
-
-def _cell(row, place, name, key="ingredient"):
-    if not row.get(name):
-        if name == "moisture":
-            return 0.0
-        raise DataError(
-            f"plan.toml, [[recipe.{key}]], row {place}: {name} is not known; write it, such as {ROWS['recipe', key][name].such}"
-        )
-    try:
-        return number_of(ROWS["recipe", key][name], row[name]).in_si
-    except DataError as fault:
-        raise DataError(f"plan.toml, [[recipe.{key}]], row {place}, {name} = {fault}") from None

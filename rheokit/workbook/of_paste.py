@@ -21,7 +21,8 @@ from ..planning import leaned
 from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import LEANED
 from .assumed import Assumed
-from .made import in_words, size_of, water_law_of
+from .made import in_words, size_of
+from .of_recipe import water_law_of
 from .plan import Plan
 from .whence import origin_of
 

@@ -16,10 +16,13 @@ from ..paste.material import Material
 from ..paste.mixed import Mixed
 from ..paste.recipe import Recipe
 from ..reading.faults import shown
-from ..things import nearest
+from .asked import PROPERTIES
 from .assumed import Assumed
-from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing, mixed_of, recipe_of
+from .blamed import blamed
+from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing
+from .of_fit import LEAVE_OUT, gone_tests, law_of, name_of, of_left_out, rates_of
 from .of_paste import Given, Read, given_of, read_of, value_of
+from .of_recipe import mixed_of, recipe_of
 from .of_rig import counted
 from .plan import Plan
 from .shelf import BENCH, holds_a_paste, is_demo, place_of_plan
@@ -30,8 +33,6 @@ if TYPE_CHECKING:
     from ..machine.extruder import Extruder
 
 AS_IT_CAME = "a demo stays as it came; copy its folder, and change the copy"
-USUAL_LAW = "Herschel-Bulkley"
-LEAVE_OUT = "fit", "leave_out"
 
 
 class Workbook:
@@ -117,21 +118,12 @@ class Workbook:
         DataError
             If there is no law of this name.
         """
-        name = self.plan.text("fit", "law") or USUAL_LAW
-        if name not in LAWS:
-            where = f"{shown(str(self.plan.place), 200)}, [fit], law = {shown(name)}"
-            raise DataError(f"{where} is no flow law{nearest(name, list(LAWS)) or '.'} There are {', '.join(LAWS)}.")
-        return name
+        return law_of(self.plan)
 
     @property
     def use_range(self) -> tuple[float, float] | None:
         """Slowest and fastest rate at which the law will be used [1/s]; None where the plan says neither, `DataError` where one alone."""
-        ends = {key: self.plan.value("fit", key) for key in ("slowest_rate", "fastest_rate")}
-        given = [key for key, value in ends.items() if value is not None]
-        if len(given) == 1:
-            told = f"{given[0]} = {self.plan.text('fit', given[0])} stands alone; write both rates of use, or none"
-            raise DataError(f"{shown(str(self.plan.place), 200)}, [fit]: {told}")
-        return tuple(ends.values()) if given else None  # type: ignore[return-value]
+        return rates_of(self.plan)
 
     @property
     def tests(self) -> Bench:
@@ -145,14 +137,23 @@ class Workbook:
     @property
     def fit(self) -> FitResult:
         """The law of the plan fitted to its tests; over the conditions in which the readings differ."""
-        from ..fitting import fit, over_conditions
-
         key = self.law, tuple(self.plan.listed(*LEAVE_OUT)), self.use_range
         if key not in self._fits:
-            tests = self.tests
             with warnings.catch_warnings(action="ignore"):  # each warning has its row among the checks
-                self._fits = {key: fit(over_conditions(LAWS[self.law], tests), tests, use_range=self.use_range)}
+                self._fits = {key: self.fit_of(self.law, self.use_range)}
         return self._fits[key]
+
+    def fit_of(self, law: str, use_range: tuple[float, float] | None) -> FitResult:
+        """Return a law, by its name, fitted to the tests of the plan for rates of use [1/s]."""
+        from ..fitting import fit, over_conditions
+
+        tests = self.tests
+        try:
+            return fit(over_conditions(LAWS[law], tests), tests, use_range=use_range)
+        except DataError as fault:
+            if out := self.plan.listed(*LEAVE_OUT):
+                raise DataError(f"{fault} {of_left_out(self.plan, out)}") from None
+            raise
 
     # --- what is planned ------------------------------------------------------------------------------------------
 
@@ -188,13 +189,14 @@ class Workbook:
     def material_of(self, fit: FitResult) -> Material:
         """Return the paste of another fit, with what the bench of that fit tells beside the law, and what the plan says."""
         given = self._given(read_of(fit.benches[0] if fit.benches else self.bench, fit))
-        return Material.of(
-            fit,
-            spreads={name: one.spread for name, one in given.known.items() if one.spread is not None},
-            origins={name: one.origin for name, one in given.known.items()},
-            lean_width=given.lean_width,
-            **{name: one.value for name, one in given.known.items()},
-        )
+        with blamed(self.plan, PROPERTIES):
+            return Material.of(
+                fit,
+                spreads={name: one.spread for name, one in given.known.items() if one.spread is not None},
+                origins={name: one.origin for name, one in given.known.items()},
+                lean_width=given.lean_width,
+                **{name: one.value for name, one in given.known.items()},
+            )
 
     @property
     def extruder(self) -> Extruder:
@@ -254,21 +256,6 @@ class Workbook:
         self.plan.save()
 
 
-def name_of(test: object) -> str:
-    """Return the name of a test in a plan: its label, or its kind where it has none."""
-    return getattr(test, "label", "") or test.kind  # type: ignore[attr-defined]
-
-
-def gone_tests(plan: Plan, bench: Bench) -> str:
-    """Return which test a plan leaves out that a bench does not fit, and which there are; nothing where it fits all of them."""
-    there = list(dict.fromkeys(name_of(test) for test in bench.tests if not test.gives))
-    for name in plan.listed(*LEAVE_OUT):
-        if name not in there:
-            such = f"there are {', '.join(map(shown, there)) or 'none'}{nearest(name, there) or '.'}"
-            return f"[fit], leave_out: {shown(name)} is no test to fit; {such} Correct it in plan.toml, or tick the tests anew in notebook 1."
-    return ""
-
-
 def _holds(folder, files):
     """Whether a folder holds files by name as they were read."""
     try:
@@ -287,4 +274,4 @@ def _there(folder):
     return folder
 
 
-__all__ = ["LEAVE_OUT", "NotKnownYet", "Workbook", "gone_tests", "name_of"]
+__all__ = ["NotKnownYet", "Workbook"]

@@ -10,8 +10,9 @@ from ..part.printing import RING
 from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import BOTH, FAN, LEANED, PLATE, STILL
 from .coded import attempted, because, call, mapped, number, quoted
-from .made import filled_rows, in_words, missing, recipe_of, water_law_of, water_readings_of
+from .made import filled_rows, in_words, missing
 from .of_paste import SHRINKS, counted, shrinkages, value_of
+from .of_recipe import recipe_of, water_law_of, water_readings_of
 from .standing import BRIDGES, RESTED, asked_of_standing, spreads_of
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from ...errors import DataError
 from ...reading import joined, read_bench, write_bench
 from ...reading.faults import shown
 from ...workbook.disk import still_there
-from ...workbook.opened import LEAVE_OUT, gone_tests, name_of
+from ...workbook.of_fit import LEAVE_OUT, gone_tests, name_of
 from ..page.bound import saving_of
 from ..page.elements import Message, paragraph, section, show, text_field, tick_box
 from ..page.freshness import FAILED, OLD, Answer

@@ -83,9 +83,6 @@ class NozzleControls:
             self.speed.read()
         job = job_of(self.plan)
         assert isinstance(job, PrintJob)
-        bore = self.plan.value("nozzle", "bore")
-        if bore is not None and job.flow_rate(bore) <= 0:
-            raise words.too_high(job.height(bore), job.width(bore))
         return job
 
     def case(self, material) -> Case:

@@ -4,7 +4,6 @@ import numpy as np
 
 from ... import charts
 from ...charts.looks import INVENTED_READINGS
-from ...errors import DataError
 from ...limits import LIMITS
 from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS
@@ -53,14 +52,6 @@ def of_open(force, start):
     """Return what is known of a force that is not identified, in words, with the interval of what starts the flow."""
     known = np.isfinite(start.value) and start.value > 0
     return f"{force}. To start it takes at least {with_limits(*start[:3], 'N')}." if known else f"{force}."
-
-
-def too_high(height, width):
-    """Return why a line [m] cannot be: nothing is left of its section."""
-    return DataError(
-        f"Layer height h {written(height, 'm')} is too high for line width w {written(width, 'm')}: nothing is left of the section of a "
-        "line with round sides. Make the layers lower or the lines wider."
-    )
 
 
 def forces(case, limits, at_least):

@@ -8,7 +8,8 @@ from ...nomenclature import capital
 from .elements import Message, is_shown
 from .number_field import NumberField
 
-_PLACE = re.compile(r"^plan\.toml, \[[^\]]*\]: | \(notebook [0-9], or [^()]* in plan\.toml\)")
+_ENTRY = r"\[[a-z_.]+\](?: [a-z_]+ = '[^'\n]*')?"
+_PLACE = re.compile(rf"^plan\.toml, {_ENTRY}(?:, {_ENTRY})*: | \(notebook [0-9], or [^()]* in plan\.toml\)")
 """Where a number is to be typed, which goes without saying below its field."""
 _NAMED = re.compile(r"(?: over the | \[|,).*| \w{1,2}(?:_\w+)?(?: \[.*)?$")
 """What of the words of a field is no name of it: unit, symbol, what goes on."""
