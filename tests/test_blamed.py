@@ -46,7 +46,7 @@ def typed(book, entries):
             "job",
             {("print", "layer_height"): "50 mm"},
             "plan.toml, [print] layer_height = '50 mm', [print] line_width_to_bore = '1.22': layer height h 50 mm is too high "
-            "for line width w 1.952 mm: nothing is left",
+            "for line width w 1.95 mm: nothing is left",
         ),
         (
             "material",
