@@ -87,13 +87,26 @@ def asked(fit, quantity):
         return fit.interval(quantity)
 
 
+def test_how_far_a_search_goes_is_no_limit():
+    """Exact: through two rates and a yield stress go laws of any flow index from some on, each with less consistency than the last."""
+    rates, law = np.array([2.0, 12.0]), rk.HerschelBulkley(yield_stress=300.0, consistency=40.0, flow_index=0.8)
+    fit = quietly(rk.HerschelBulkley, curve(rates, law), curve(1.03 * rates, law))
+    assert 0 < fit.limits("flow_index")[0] < 0.8 and fit.limits("flow_index")[1] == np.inf
+    assert fit.limits("consistency")[0] == 0.0 and 40 < fit.limits("consistency")[1] < np.inf
+    slow, fast = (law.shear_stress(rate) for rate in rates)
+    assert fit.limits("yield_stress")[1] == pytest.approx(slow, rel=0.05)  # none exceeds what was read above it
+    assert asked(fit, lambda law: law.shear_stress(5.0)).high < 1.05 * fast
+    assert asked(fit, lambda law: law.shear_stress(1000.0)).high == np.inf
+    assert "0.25 to no limit" in repr(fit) and "0 to 320 " in repr(fit) and not fit.not_identified
+
+
 def test_what_no_reading_sets_a_limit_to_has_no_value_and_says_what_it_needs():
     fit = without_rates()
     assert fit.not_identified == {"consistency": RATES, "flow_index": RATES}
-    for name, low, high in (("consistency", 0.0, np.inf), ("flow_index", 0.02, 5.0)):
+    for name in ("consistency", "flow_index"):
         row = fit.table.loc[name]
         assert np.isnan(row.value) and np.isnan(row.stderr)
-        assert (row.low, row.high) == (low, high)
+        assert (row.low, row.high) == (0.0, np.inf)
     for text in (repr(fit), fit.summary, fit._repr_html_()):
         assert text.count("not identified") >= 2 and RATES in text
         assert "nan" not in text.lower()

@@ -30,6 +30,11 @@ class Nuisance(NamedTuple):
     logarithmic: bool = False
     cure: str = "another test of it, or a value stated"
 
+    @property
+    def ends(self) -> tuple[float, float]:
+        """The least and the greatest value that it can have, in its unit: limits that say nothing."""
+        return self.low, self.high
+
 
 def nuisance(name, middle, spread, **more):
     """Return a `Nuisance` under a name of the nomenclature."""

@@ -101,15 +101,16 @@ class Identified(Solution):
         named("FitResult.limits", [name], [*self.problem.names, *self.problem.fixed], "parameter of this fit")
         problem, known = self.problem, self.problem.about(name)
         if name in self.unidentified or (len(self.alike) > 1 and moves(problem.values(self.alike)[name])):
-            return (0.0, np.inf) if known.logarithmic else (known.low, known.high)
+            return known.ends
         of, extent = (np.log, (-NO_LIMIT, NO_LIMIT)) if known.logarithmic else (np.asarray, (known.low, known.high))
         (low, why_low), (high, why_high) = profile.limits(
             problem, self.misfit(level), self.minimum, lambda stack: of(problem.values(stack)[name]), extent
         )
         if known.logarithmic:
-            low = np.exp(low) if why_low == "crossed" else 0.0
-            high = np.exp(high) if why_high == "crossed" else np.inf
-        return float(max(low, known.low)), float(min(high, known.high))
+            low, high = np.exp(low), np.exp(high)
+        least, most = known.ends
+        low, high = low if why_low == "crossed" else least, high if why_high == "crossed" else most
+        return float(max(low, least)), float(min(high, most))
 
     @cached_property
     def not_identified(self) -> dict[str, str]:
@@ -121,8 +122,7 @@ class Identified(Solution):
             about = problem.about(name)
             if np.isfinite(about.spread):
                 continue
-            ends = (0.0, np.inf) if about.logarithmic else (about.low, about.high)
-            if name in self.unidentified or moves(values[name]) or tuple(self.limits(name)) == ends:
+            if name in self.unidentified or moves(values[name]) or tuple(self.limits(name)) == about.ends:
                 found[name] = needs(self, name)
         for condition, _ in problem.law_class.conditions:  # no effect and a usual one are both possible
             name, usual = condition.parameter_name, condition.parameter.size

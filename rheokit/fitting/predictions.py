@@ -194,7 +194,10 @@ def _limits(result, evaluate, value, misfit, open_ones):
         for side, out in ((-1, low), (1, high)):
             start = theta[np.argmax(np.where(finite, side * column, -np.inf))]
             found = region.extreme(problem, misfit, best, scalar, side, start, width)
-            out[at] = side * np.inf if found.why == "open" else found.value
+            open_end = found.why == "open" or profile.at_a_wall(
+                problem, misfit, best, scalar, side, found.theta, found.value
+            )
+            out[at] = side * np.inf if open_end else found.value
     return low, high
 
 

@@ -5,6 +5,7 @@ limits so found held the truth in 93 to 97 %, also where one fit in ten ends at 
 the readings do not say.
 """
 
+from copy import copy
 from typing import NamedTuple
 
 import numpy as np
@@ -15,6 +16,8 @@ from .search import minimise
 TOLERANCE = 5e-3  # of the signed root of the rise
 NEAR = 0.9  # of the misfit's rise, below which no crossing is reported
 FAR = 1e3  # standard errors without a crossing that count as open
+NEARER = (0.25, 0.5)  # of the way from the best coordinates to a wall, where others are tried
+STEADY = 1.6  # times the gain between these: twice that is a gain in proportion to the way
 
 
 def limits(problem, misfit, best, scalar, extent=(-np.inf, np.inf), sides=(-1, 1)):
@@ -43,7 +46,8 @@ def _standard_error(problem, best, scalar):
     return float(value), error
 
 
-def _one_side(problem, misfit, best, scalar, value, error, side, edge):
+def _one_side(problem, misfit, best, scalar, value, error, side, edge, anywhere=False):
+    """Return a limit and why it stands there; with `anywhere` also one that a search reaches only because it goes no farther."""
     root = np.sqrt(misfit.rise)
     scales = problem.scales(best.theta)
     inner, outer, last = _Tried(value, 0.0, best.theta), None, None
@@ -58,6 +62,8 @@ def _one_side(problem, misfit, best, scalar, value, error, side, edge):
         z = np.sqrt(max(misfit.of(found.residuals) - best.chi_square, 0.0)) if met else np.inf
         tried = _Tried(trial, z, found.theta)
         if abs(z - root) < TOLERANCE:
+            if not anywhere and at_a_wall(problem, misfit, best, scalar, side, found.theta, trial):
+                return side * np.inf, "open"
             beyond = trial + (root - z) * (trial - inner.value) / (z - inner.z)
             return (beyond if side * (beyond - edge) < 0 else edge), "crossed"
         if z < root:
@@ -81,7 +87,36 @@ def _one_side(problem, misfit, best, scalar, value, error, side, edge):
             break
     # the constraint was not met further out
     climbed = region.extreme(problem, misfit, best, scalar, side, inner.theta, error)
-    return (climbed.value, "crossed") if climbed.share > NEAR else (side * np.inf, "open")
+    if climbed.share <= NEAR:
+        return side * np.inf, "open"
+    if not anywhere and at_a_wall(problem, misfit, best, scalar, side, climbed.theta, climbed.value):
+        return side * np.inf, "open"
+    return climbed.value, "crossed"
+
+
+def at_a_wall(problem, misfit, best, scalar, side, theta, limit):
+    """Return whether a limit of a scalar on one side (-1 or 1), met at `theta`, is where it is because a search goes no farther.
+
+    So it is where it grows as steadily with the distance of these walls as far as they stand. Where it grows ever less, as a
+    yield stress that nears the least stress read, it is hardly farther without them.
+    """
+    (low, high), near = problem.box, 1e-6 * problem.scales(theta)
+    endless = np.zeros((len(theta), 2), bool)  # whether a parameter of the law has values beyond the box
+    for place, about in enumerate(map(problem.about, problem.free)):
+        endless[place] = np.isinf(about.ends) | about.logarithmic
+    at_low = endless[:, 0] & (theta <= low + near) & (best.theta > low + near)
+    at_high = endless[:, 1] & (theta >= high - near) & (best.theta < high - near)
+    if not np.any(at_low | at_high):
+        return False
+    value, error = _standard_error(problem, best, scalar)
+    narrow, nearer = copy(problem), []
+    for share in NEARER:
+        wall = best.theta + share * (theta - best.theta)
+        vars(narrow)["box"] = np.where(at_low, wall, low), np.where(at_high, wall, high)
+        nearer.append(_one_side(narrow, misfit, best, scalar, value, error, side, side * np.inf, anywhere=True)[0])
+    first, last = side * (nearer[1] - nearer[0]), side * (limit - nearer[1])
+    steady = last > region.OPEN * abs(limit - value) and last > STEADY * first
+    return bool(steady or not np.isfinite(nearer).all())
 
 
 class _Tried(NamedTuple):

@@ -20,11 +20,12 @@ OPEN = 0.1  # of that distance, still gained by the last step: the readings set 
 
 
 class Extreme(NamedTuple):
-    """A value, the rise of the misfit there over the threshold, why the search ended."""
+    """A value, the rise of the misfit there over the threshold, why the search ended, and the coordinates there."""
 
     value: float
     share: float
     why: str
+    theta: np.ndarray
 
 
 def inside(misfit, cloud, chi_square, generator):
@@ -74,7 +75,7 @@ def extreme(problem, misfit, best, scalar, side, start, width):
             break
     else:
         why = "open" if gains[chosen] > OPEN * far else "steps"
-    return Extreme(float(value), float((now - best.chi_square) / misfit.rise), why)
+    return Extreme(float(value), float((now - best.chi_square) / misfit.rise), why, theta)
 
 
 def _steps(problem, misfit, theta, residuals, jacobian, uphill, least, now):

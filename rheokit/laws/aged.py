@@ -15,7 +15,16 @@ AGE = Condition(
     word="aged",
     reference_name="reference_age",
     parameter_name="age_exponent",
-    parameter=Parameter("m", "-", "power of the age with which every stress goes", -5.0, 5.0, False, size=0.1),
+    parameter=Parameter(
+        "m",
+        "-",
+        "power of the age with which every stress goes",
+        -5.0,
+        5.0,
+        False,
+        size=0.1,
+        widest=(-float("inf"), float("inf")),
+    ),
     factors=_factors,
     source="a power of the age, empirical: good between the ages that were read; common practice, no source",
 )

@@ -48,7 +48,9 @@ class Cross(FlowLaw):
     time_constant: Numbers = parameter(
         "λ", "s", "one over the rate at which half of the fall is done", logarithmic=True
     )
-    flow_index: Numbers = parameter("n", "-", "1 + slope of ln(η - η_∞) against ln γ̇ at high rates", high=0.99)
+    flow_index: Numbers = parameter(
+        "n", "-", "1 + slope of ln(η - η_∞) against ln γ̇ at high rates", high=0.99, widest=(0.0, 1.0)
+    )
 
     @property
     def general(self) -> CarreauYasuda:

@@ -18,7 +18,9 @@ TEMPERATURE = Condition(
     word="heated",
     reference_name="reference_temperature",
     parameter_name="activation_energy",
-    parameter=Parameter("E_a", "J/mol", "activation energy of the flow", 0.0, 5e5, False, size=40e3),
+    parameter=Parameter(
+        "E_a", "J/mol", "activation energy of the flow", 0.0, 5e5, False, size=40e3, widest=(0.0, np.inf)
+    ),
     factors=_factors,
     source="time-temperature superposition: Ferry, Viscoelastic Properties of Polymers, Wiley (from memory)",
 )

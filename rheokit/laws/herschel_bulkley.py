@@ -47,7 +47,9 @@ class HerschelBulkley(FlowLaw):
 
     yield_stress: Numbers = parameter("τ_y", "Pa", "stress below which it does not flow")
     consistency: Numbers = parameter("K", "Pa·sⁿ", "stress above yield at 1 1/s", logarithmic=True)
-    flow_index: Numbers = parameter("n", "-", "slope of ln(τ - τ_y) against ln γ̇", low=0.02, high=5.0)
+    flow_index: Numbers = parameter(
+        "n", "-", "slope of ln(τ - τ_y) against ln γ̇", low=0.02, high=5.0, widest=(0.0, np.inf)
+    )
 
     @property
     def _triple(self):

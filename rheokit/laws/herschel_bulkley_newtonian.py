@@ -51,7 +51,7 @@ class HerschelBulkleyNewtonian(PowerSum):
 
     yield_stress: Numbers = parameter("τ_y", "Pa", "stress below which it does not flow")
     consistency: Numbers = parameter("K", "Pa·sⁿ", "stress of the power-law term at 1 1/s", logarithmic=True)
-    flow_index: Numbers = parameter("n", "-", "slope of the power-law term", low=0.02, high=1.0)
+    flow_index: Numbers = parameter("n", "-", "slope of the power-law term", low=0.02, high=1.0, widest=(0.0, 1.0))
     final_viscosity: Numbers = parameter("η_∞", "Pa·s", "viscosity at high rates")
 
     @property

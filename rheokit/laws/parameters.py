@@ -15,9 +15,10 @@ if TYPE_CHECKING:
 
 
 class Parameter(NamedTuple):
-    """What one parameter of a law is: symbol, unit, meaning, mathematical bounds, and how it is fitted.
+    """What one parameter of a law is: symbol, unit, meaning, the bounds of a search, and how it is fitted.
 
-    `size` is a usual value, of one that may be nothing: steps of a search are no smaller. [its unit]
+    `size` is a usual value, of one that may be nothing: steps of a search are no smaller. [its unit] `widest` are its
+    least and greatest value where `low` and `high` are the farthest that a search goes: a limit found there is none.
     """
 
     symbol: str
@@ -27,6 +28,12 @@ class Parameter(NamedTuple):
     high: float
     logarithmic: bool
     size: float = 0.0
+    widest: tuple[float, float] | None = None
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """The least and the greatest value that it can have, in its unit: limits that say nothing."""
+        return self.widest or (self.low, self.high)
 
     @property
     def middle(self) -> float:
@@ -40,7 +47,13 @@ class Parameter(NamedTuple):
 
 
 def parameter(
-    symbol: str, unit: str, meaning: str, low: float = 0.0, high: float = np.inf, logarithmic: bool = False
+    symbol: str,
+    unit: str,
+    meaning: str,
+    low: float = 0.0,
+    high: float = np.inf,
+    logarithmic: bool = False,
+    widest: tuple[float, float] | None = None,
 ) -> Any:
     """Declare one parameter of a law as a field of its dataclass.
 
@@ -54,8 +67,10 @@ def parameter(
         Fit the logarithm of the stress this parameter stands for (a viscosity, a consistency): never zero or negative,
         and uncorrelated with the flow index where the readings are. Without it the parameter is fitted as it is, and a
         bound is a wall at which an estimate may rest.
+    widest : (float, float), optional
+        Least and greatest value, where ``low`` and ``high`` are the farthest that a search goes: a limit there is none. [its unit]
     """
-    return field(metadata={"parameter": Parameter(symbol, unit, meaning, low, high, logarithmic)})
+    return field(metadata={"parameter": Parameter(symbol, unit, meaning, low, high, logarithmic, widest=widest)})
 
 
 def _quantity(name, about):

@@ -36,7 +36,7 @@ class PowerLaw(FlowLaw):
     )
 
     consistency: Numbers = parameter("K", "Pa·sⁿ", "stress at 1 1/s", logarithmic=True)
-    flow_index: Numbers = parameter("n", "-", "slope of ln τ against ln γ̇", low=0.02, high=5.0)
+    flow_index: Numbers = parameter("n", "-", "slope of ln τ against ln γ̇", low=0.02, high=5.0, widest=(0.0, np.inf))
 
     def shear_stress(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         return (self.consistency * np.power(np.asarray(shear_rate, float), self.flow_index))[()]

@@ -59,7 +59,9 @@ class RobertsonStiff(FlowLaw):
 
     yield_stress: Numbers = parameter("τ_y", "Pa", "stress below which it does not flow")
     consistency: Numbers = parameter("K", "Pa·sⁿ", "stress at γ̇ + γ̇_0 = 1 1/s", logarithmic=True)
-    flow_index: Numbers = parameter("n", "-", "slope of ln τ against ln(γ̇ + γ̇_0)", low=0.02, high=5.0)
+    flow_index: Numbers = parameter(
+        "n", "-", "slope of ln τ against ln(γ̇ + γ̇_0)", low=0.02, high=5.0, widest=(0.0, np.inf)
+    )
 
     def shear_stress(self, shear_rate: ArrayLike) -> Numbers:  # noqa: D102
         rate = np.asarray(shear_rate, float)

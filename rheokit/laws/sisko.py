@@ -47,7 +47,7 @@ class Sisko(PowerSum):
 
     final_viscosity: Numbers = parameter("η_∞", "Pa·s", "viscosity at high rates")
     consistency: Numbers = parameter("K", "Pa·sⁿ", "stress of the power-law term at 1 1/s", logarithmic=True)
-    flow_index: Numbers = parameter("n", "-", "slope of the power-law term", low=0.02, high=1.0)
+    flow_index: Numbers = parameter("n", "-", "slope of the power-law term", low=0.02, high=1.0, widest=(0.0, 1.0))
 
     @property
     def terms(self) -> Terms:  # noqa: D102

@@ -18,7 +18,14 @@ WATER = Condition(
     reference_name="reference_water",
     parameter_name="water_slope",
     parameter=Parameter(
-        "b", "-", "fall of ln yield stress with the water content, dry basis", 0.0, 100.0, False, size=4.0
+        "b",
+        "-",
+        "fall of ln yield stress with the water content, dry basis",
+        0.0,
+        100.0,
+        False,
+        size=4.0,
+        widest=(0.0, np.inf),
     ),
     factors=_factors,
     source="a local rule, good between the water contents that were read; common practice, no source",
