@@ -24,6 +24,7 @@ from rheokit.origins import in_short
 from rheokit.planning import NozzleAdvice
 from rheokit.units import MPa, kPa, mm
 from rheokit.widgets import NozzleExplorer, NozzlePage
+from rheokit.widgets.fit import words as fit_words
 from rheokit.widgets.nozzle import folds
 from rheokit.widgets.nozzle.draws import TWO_LIMITS
 from rheokit.widgets.nozzle.words import (
@@ -522,6 +523,27 @@ def test_a_force_that_is_not_identified_has_its_limits_and_what_starts_it():
     assert f"at least {with_limits(*start[:3], 'N')}" in said
     page.controls.speed.text.value = "40"
     assert plain(page.strip.answer.value) != said
+
+
+@pytest.mark.slow
+def test_a_force_without_an_upper_limit_is_said_and_drawn_to_the_end_of_the_pictures():
+    """Two rates near each other and a yield stress leave open how much faster the stress rises beyond them."""
+    rates, law = np.array([3.0, 6.0]), rk.HerschelBulkley(yield_stress=760.0, consistency=240.0, flow_index=0.48)
+    curve = rk.FlowCurve(
+        shear_rate=rates, shear_stress=law.shear_stress(rates), relative_uncertainty=0.05, model_error=0.1
+    )
+    plate = rk.LoadedPlate(volume=6e-6, force=14.0, radius=[0.0253, 0.0251, 0.0255], relative_uncertainty=0.02)
+    page = NozzleExplorer(
+        rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(paste="paste", invented=True), [curve, plate]))
+    )
+    assert "failed" not in page.message.value
+    assert re.search(r"Force [\d.]+ N \(95 % [\d.]+ to no limit\)", plain(page.strip.answer.value))
+    for picture, layer in ((page.force, "here"), (page.along, "face")):
+        (drawn,) = picture.chart.datasets[layer]
+        assert "to no limit" in picture.words.value and np.isfinite(drawn["high"])
+    with warnings.catch_warnings(action="ignore"):
+        rows = fit_words.force_rows(page.fit, page.controls.extruder(), float(page.case.flow_rate))
+    assert " to no limit; pressure" in (said := fit_words.force_words(rows)) and "no limit N" not in said
 
 
 def test_air_has_no_lag_and_stores_energy():

@@ -79,12 +79,13 @@ def drawn_force_speed(
     here = curve[curve.here]
     pieces = [rows[["speed", "force"]].assign(piece=k, covered=c) for k, (rows, c) in enumerate(stretches(curve))]
     here = here.assign(low=interval[0], high=interval[1]) if interval else here
+    within = here[["low", "high"]].clip(*span)  # what has no limit reaches to the end of the picture
     frames = {
         "hatching": _hatching(curve, pixels),
         "band": curve[~curve.here][["speed", "low", "high"]],  # drawn through, so that two limits stand nowhere
         "law": pd.concat(pieces),
         "limits": limits[near][["force", "words", "hard"]],
-        "here": here[["speed", "force", "low", "high"]],
+        "here": here[["speed", "force"]].join(within),
         "names": _names(curve, limits, near, pixels),
     }
     caveats = tuple(map(Caveat, case.caveats))

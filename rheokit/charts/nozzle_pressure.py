@@ -54,12 +54,12 @@ def drawn_nozzle_pressure(
     drawn = profile.assign(distance=profile.distance / mm, pressure=profile.pressure / kPa)
     face, tip = float(drawn.pressure.iloc[0]), float(drawn.distance.iloc[-1])
     between = (interval[0] / kPa, interval[1] / kPa) if interval else (face, face)
-    top = round_up(1.1 * max(face, between[1]))
+    top = round_up(1.1 * max(end for end in (face, *between) if np.isfinite(end)))
     end = tip * width / max(width - BESIDE, 0.4 * width)
     frames = {
         "section": _section(drawn, top),
         "law": drawn[["distance", "pressure", "part"]],
-        "face": pd.DataFrame({"distance": [0.004 * end], "pressure": [between[0]], "high": [between[1]]}),
+        "face": pd.DataFrame({"distance": [0.004 * end], "pressure": [between[0]], "high": [min(between[1], top)]}),
         "names": _names(drawn, top, shrunk(page, sheet_of(page, width).height)),
     }
     return Drawing(frames, words(profile, flow_rate, interval), (page, width, tuple(subtitle), end, top), _picture)

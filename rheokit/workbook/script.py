@@ -172,8 +172,8 @@ def _case_lines(book):
         "    if np.isfinite(start.value):",
         "        print(f\"To start it takes at least {rk.nomenclature.with_limits(*start[:3], 'N')}.\")",
         "else:",
-        '    print(f"force {force.value:.1f} N, 95 % from {force.low:.1f} to {force.high:.1f} N{doubt}")',
-        '    print(f"pressure {pressure.value / kPa:.1f} kPa, 95 % from {pressure.low / kPa:.1f} to {pressure.high / kPa:.1f} kPa{doubt}")',
+        '    for name, found, unit in (("force", force, "N"), ("pressure", pressure, "Pa")):',
+        '        print(f"{name} {rk.nomenclature.with_limits(*found[:3], unit)}{doubt}")',
         '    print(f"Of the extruder: {case.about_extruder}.")',
         "print(rk.verdict(case))",
     ]

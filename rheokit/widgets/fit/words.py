@@ -271,7 +271,7 @@ def force_rows(fit, extruder, flow_rate, condition=MappingProxyType({})):
 def force_words(rows, where=""):
     """Return the first two of the rows of forces in a sentence, `where` they are, and with what is to be doubted of them."""
     said = [
-        f"{what} {value}{'' if value == OPEN else f' {unit}'}, 95 % from {limits} {unit}"
+        f"{what} {with_unit(value, unit)}, 95 % from {with_unit(limits, unit)}"
         for what, value, limits, unit, _ in rows[:2]
     ]
     doubt = " See the note below: what it needs." if any(row[1] == OPEN for row in rows[:2]) else ""

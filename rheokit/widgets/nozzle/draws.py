@@ -8,6 +8,7 @@ import numpy as np
 from ...errors import DataError
 from ...fitting import FitResult
 from ...hints import OfLaw
+from ...inputs import trusted
 from ...laws import FlowLaw
 from ...limits import Case, sure
 from ...machine.extruder import Extruder
@@ -41,7 +42,8 @@ class NozzleDraws:
         self.laws: Any = None
         try:
             drawn = fit.sample_laws(DRAWS, SEED)
-            self.laws = type(drawn)(**{name: np.asarray(value)[:, 0, 0] for name, value in drawn.values.items()})
+            with trusted():
+                self.laws = type(drawn)(**{name: np.asarray(value)[:, 0, 0] for name, value in drawn.values.items()})
             self._nuisance = fit.nuisance_draws(DRAWS, SEED)
         except DataError as error:
             self.none = f"No 95 % band: {error}"
@@ -51,7 +53,8 @@ class NozzleDraws:
         if self.laws is None:
             return None
         values = {name: value.reshape(-1, *shape) for name, value in self.laws.values.items()}
-        return like.of(type(self.laws)(**values))
+        with trusted():
+            return like.of(type(self.laws)(**values))
 
     def of_extruder(self, extruder: Extruder, shape: tuple[int, ...] = ()) -> Extruder | None:
         """Return an extruder as the fit knows it, drawn with the law: what it knows of shape (count, ...)."""
