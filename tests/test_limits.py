@@ -8,7 +8,7 @@ import pytest
 from worked import example_faults, examples_of, limit_results, worked_case
 
 import rheokit as rk
-from rheokit.limits import LIMITS, Case, Limit, judge, verdict
+from rheokit.limits import LIMITS, Case, Limit, judge, sure, verdict
 from rheokit.limits.clog import Clog
 from rheokit.limits.condition_ranges import ConditionRange
 from rheokit.limits.cracking import Cracking
@@ -443,6 +443,20 @@ def test_a_fit_whose_checks_fail_stamps_the_verdict():
     assert material.caveats == (fit.stamp,)
     assert verdict(Case.of(material, rig(), job())).startswith(fit.stamp)
     assert Material.of(rk.fit(rk.Newtonian, curve_without_fault())).caveats == ()
+
+
+def test_a_case_of_a_fit_is_judged_by_its_draws_without_being_asked():
+    """One job, one answer: that of `sure`, which pages and scripts give; a paste that was moved has no draws, and says so."""
+    case = Case.of(Material.of(rk.fit(rk.Newtonian, curve_without_fault())), rig(), job())
+    assert judge(case).equals(judge(sure(case, case.material)))
+    assert verdict(case) == verdict(sure(case, case.material))
+    hard = judge(case).loc["rated pressure"]
+    assert hard.margin == pytest.approx(
+        math.log(500 * kPa / float(case.pressure)) - sure(case, case.material).kept_free["rated pressure"]
+    )
+    moved = replace(case, paste=case.paste.stiffer(1.2))
+    assert judge(moved).words["rated pressure"].count("in 97.5 of 100 batches of the law as it is") == 1
+    assert hard.words.count("in 97.5 of 100 next batches, law and formula in doubt as well") == 1
 
 
 def test_a_table_of_limits_says_in_each_row_that_rests_on_the_law_that_checks_of_its_fit_failed():

@@ -78,8 +78,10 @@ class Case(Drawing):
     tension_assumed : bool
         Whether the surface tension is the usual one, which nobody gave.
     kept_free : mapping of str to float
-        By hard limit, what it keeps free so that it holds in 97.5 of 100 joint draws, as ln of the value (see `limits.sure`); without, it
-        allows for its own error and `stress_spread`. [-]
+        By hard limit, what it keeps free so that it holds in 97.5 of 100 joint draws, as ln of the value (see `limits.sure`). Where none
+        is given, `judge` finds it from the draws of `material`; without draws it allows for its own error and `stress_spread`. [-]
+    material : Material or None
+        That of a fit, whose draws count for as long as the paste is its own.
     """
 
     paste: Paste
@@ -101,6 +103,7 @@ class Case(Drawing):
     lean_width: float | None = None
     tension_assumed: bool = False
     kept_free: Mapping[str, float] = field(default_factory=dict)
+    material: Material | None = field(default=None, repr=False)
 
     __repr__ = brief
 
@@ -141,6 +144,7 @@ class Case(Drawing):
             laws_alike=material.laws_alike,
             lean_width=material.lean_width,
             tension_assumed=material.origin("surface_tension") == USUAL,
+            material=None if material.law_draws is None else material,
         )
 
     @trusted()

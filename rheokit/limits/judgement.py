@@ -18,11 +18,13 @@ from ..laws.herschel_bulkley import HerschelBulkley
 from ..laws.power_law import PowerLaw
 from ..nomenclature import alike, sentence, written
 from ..origins import in_short
-from ..part.job import FIBRE, KINDS, PRINT, Job
-from ..things import a, called, named
+from ..part.job import FIBRE, KINDS, PRINT
+from ..things import a
 from .base import Limit, quietly
 from .case import Case
+from .chosen import chosen
 from .drive import PRESSURE
+from .sure import by_its_draws
 
 NO_STRENGTH = (
     "Cannot be called printable: the law has no yield stress, so whether what is laid keeps its shape is not judged."
@@ -64,6 +66,7 @@ def judge(case: Case, limits: Collection[Limit | str] | None = None) -> pd.DataF
     """
     a("Case", "judge", "case", case)
     asked = chosen("judge", limits, case.job)
+    case = by_its_draws(case, asked)
     rows = [_row(case, limit) for limit in asked]
     first = {limit.name for limit in asked if limit.concerns(case) and limit.underlies(case)}
     columns = ["name", "label", "value", "low", "high", "unit", "margin", "verdict", "words", "remedy"]
@@ -75,22 +78,6 @@ def judge(case: Case, limits: Collection[Limit | str] | None = None) -> pd.DataF
 def _place(row, first):
     broken, margin = row.verdict == BROKEN, 0.0 if np.isnan(row.margin) else row.margin
     return ORDER.index(row.verdict), broken and not row.hard, broken and row.name not in first, margin
-
-
-def chosen(where: str, limits: Collection[Limit | str] | None, job: Job) -> list[Limit]:
-    """Return limits given as such or by name, or where none are given all of a kind of job; refuse what is neither."""
-    from . import LIMITS
-
-    if limits is None:
-        return [limit for limit in LIMITS.values() if job.kind in limit.jobs]
-    found = []
-    for one in [limits] if isinstance(limits, str | Limit) else limits:
-        if isinstance(one, str):
-            named(where, [one], LIMITS, "limit")
-        if not isinstance(one, str | Limit):
-            raise TypeError(f"{where}: {called(one)} is no limit; give a Limit, or a name of LIMITS.")
-        found.append(LIMITS[one] if isinstance(one, str) else one)
-    return found
 
 
 def _row(case, limit):

@@ -5,12 +5,13 @@ from dataclasses import replace
 
 import numpy as np
 
+from ..errors import DataError
 from ..paste.material import Material
 from ..paste.properties import Paste
 from ..sampling import TAILS, Normals
 from .base import Limit, quietly
 from .case import Case
-from .judgement import chosen
+from .chosen import chosen
 
 DRAWS = 1000
 
@@ -36,6 +37,19 @@ def sure(
     return replace(case, kept_free=kept_free(case, drawn, normals, chosen("sure", None, case.job)))
 
 
+def by_its_draws(case: Case, limits: Collection[Limit]) -> Case:
+    """Return a case with what its hard limits keep free by the draws of its fit; as it is where it knows that, or readings carry no draws."""
+    material = case.material
+    if material is None or case.kept_free or case.errors or case.paste is not material.paste:
+        return case
+    if not any(limit.hard and limit.judges(case) for limit in limits):
+        return case
+    try:
+        return sure(case, material)
+    except DataError:
+        return case
+
+
 def kept_free(case: Case, drawn: Case, normals: Normals, limits: Collection[Limit]) -> dict[str, float]:
     """Return what each hard limit that can be judged keeps free so that it holds in 97.5 of 100 draws, as ln of the value [-]."""
     return {limit.name: _between(case, drawn, normals, limit) for limit in limits if limit.hard and limit.judges(case)}
@@ -49,4 +63,4 @@ def _between(case, drawn, normals, limit):
     return float(free - decides) if np.isfinite(free) else 0.0  # of a paste that does not flow
 
 
-__all__ = ["kept_free", "sure"]
+__all__ = ["by_its_draws", "kept_free", "sure"]

@@ -3,7 +3,8 @@
 import pandas as pd
 
 from ..limits import Case, judge
-from ..limits.judgement import OUTSIDE, chosen
+from ..limits.chosen import chosen
+from ..limits.judgement import OUTSIDE
 
 UNREAD = {
     "rates read": "shear rates",

@@ -11,7 +11,7 @@ from ..errors import DataError
 from ..inputs import judged_number
 from ..limits import LIMITS, Case
 from ..limits.base import Limit
-from ..limits.judgement import chosen
+from ..limits.chosen import chosen
 from ..machine.extruder import Extruder
 from ..nomenclature import capital
 from ..part.job import Job

@@ -15,14 +15,15 @@ from ..hints import Numbers, Table
 from ..inputs import judged_number, trusted
 from ..limits import Case
 from ..limits.base import Limit
-from ..limits.judgement import BY_EVERY_LAW, broken_anyway, chosen, withheld
+from ..limits.chosen import chosen
+from ..limits.judgement import BY_EVERY_LAW, broken_anyway, withheld
 from ..limits.judgement import not_judged as not_judged_words
 from ..limits.sure import kept_free
 from ..machine.extruder import Extruder
 from ..nomenclature import QUANTITIES, between
 from ..part.job import Job
 from ..paste.material import Material
-from ..sampling import Normals
+from ..sampling import SURE, Normals
 from ..things import a, whole
 from .axes import AXES, moved
 from .blocks import margins_of, probabilities, refused
@@ -85,9 +86,10 @@ class RegionMap:
         share = (
             f"{self.draws} draws"
             if self.draws
-            else f"inside all at {int(self.printable.sum())} of {self.margin.size} points"
+            else f"inside all at {int(self.printable.sum())} of {self.margin.size} points, by best values: hard limits with "
+            f"{SURE:.2f} standard deviations of formula and batch kept free"
         )
-        lines.append(f"    {len(self.limits)} limits: {share}")
+        lines += told_in(f"{len(self.limits)} limits: {share}")
         return one_screen(
             "RegionMap:", [*lines, *(line for said in (self.unjudged, *self.notes) for line in told_in(said))]
         )

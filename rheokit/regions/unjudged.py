@@ -7,7 +7,7 @@ import numpy as np
 
 from ..inputs import trusted
 from ..limits.base import Limit
-from ..limits.judgement import chosen
+from ..limits.chosen import chosen
 from ..part.job import FIBRE
 from .axes import AXES
 from .maps import RegionMap

@@ -6,7 +6,8 @@ import numpy as np
 
 from ...charts import zone_words
 from ...limits import LIMITS, judge
-from ...limits.judgement import broken_anyway, chosen, withheld
+from ...limits.chosen import chosen
+from ...limits.judgement import broken_anyway, withheld
 from ...nomenclature import between, sentence, written
 from ...part.job import FIBRE, PRINT
 from ...planning import in_a_word
