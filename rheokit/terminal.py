@@ -77,6 +77,12 @@ def _lead_nowhere(stream):
         pass
 
 
+def spell_out() -> None:
+    """Let ``print`` write in plain letters what the output of a program has no letters for, as on an old terminal or into a file of its alphabet."""
+    with contextlib.suppress(AttributeError):  # an output that takes all there is, such as that of a notebook
+        sys.stdout.reconfigure(errors=PLAIN)  # type: ignore[union-attr]
+
+
 class Progress:
     """Say on standard error which step is at work, once a second at most and each step once: nothing of what is quick.
 

@@ -1,6 +1,7 @@
 """A workbook as a script: run outside Jupyter it gives the numbers of the workbook and of its pages. Kind: exact."""
 
 import json
+import os
 import re
 import shutil
 import subprocess
@@ -11,7 +12,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.workbook import demo
+from rheokit.workbook import demo, standing_of
 from rheokit.workbook.coded import number
 
 RUN = """
@@ -21,7 +22,7 @@ def told(name):
     one = held.get(name)
     return [float(x) for x in one[:3]] if isinstance(one, (tuple, list)) else None if one is None else float(one)
 case, standing, drying, add = (held.get(name) for name in ("case", "standing", "drying", "add"))
-out = {name: told(name) for name in ("force", "pressure", "speed", "gap", "turns", "drawn", "again")}
+out = {name: told(name) for name in ("force", "pressure", "speed", "gap", "turns", "drawn", "again", "start")}
 if case is not None:
     out |= {"best": float(case.force), "flow": float(case.flow_rate)}
 if standing is not None:
@@ -81,12 +82,13 @@ def folder(tmp_path, monkeypatch):
     return place
 
 
-def run(book, tmp_path):
-    """Return what the script of a workbook holds in the end, and what it prints."""
+def run(book, tmp_path, letters="utf-8"):
+    """Return what the script of a workbook holds in the end, and what it prints in an alphabet."""
     path = tmp_path / "script.py"
     path.write_text(book.script(), encoding="utf-8")
     done = subprocess.run(
-        [sys.executable, "-W", "ignore", "-c", RUN, str(path)], capture_output=True, text=True, encoding="utf-8", cwd=tmp_path, check=False
+        [sys.executable, "-W", "ignore", "-c", RUN, str(path)], capture_output=True, text=True, encoding=letters, cwd=tmp_path, check=False,
+        env=os.environ | {"PYTHONIOENCODING": letters},
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     return json.loads(done.stderr.splitlines()[-1]), done.stdout
@@ -217,6 +219,64 @@ def test_what_is_not_known_is_left_out_and_said(tmp_path):
     assert "rk.Extruder" not in text and "rk.recipe" not in text
     found, said = run(book, tmp_path)
     assert found["force"] is None and "Herschel-Bulkley" in said
+    assert (
+        "What force, pressure and verdict are is left out; not known: bore of the barrel D_0 [mm] (notebook 2, or [machine]"
+        in said
+    )
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+def test_a_machine_without_a_job_has_its_force_to_start_in_any_alphabet(tmp_path, folder):
+    book = rk.Workbook.open(folder)
+    book.plan.put("print", "print_speed", "")
+    book.save()
+    found, said = run(book, tmp_path, letters="cp1252")
+    start = book.fit.interval(lambda law, rig: rig.start_force(law), extruder=book.extruder)
+    np.testing.assert_allclose(found["start"], start[:3], rtol=1e-9)
+    assert f"to start it takes at least {start.value:.1f} N" in said and rk.extruder.CAUTION in said
+    assert "left out; not known: print speed v [mm/s] (notebook 2" in said and "tau_y" in said
+
+
+STIFF_AS_READ = {
+    ("shape", "stiffness_from"): "a test of the material",
+    ("shape", "rise_speed"): "6 mm/min",
+    ("properties", "static_ratio"): "1.3",
+}
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+@pytest.mark.parametrize("lacks", ["a law", "readings", "a paste that can be"])
+def test_what_does_not_rest_on_the_law_is_computed_without_it(lacks, folder, capsys):
+    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
+    book = rk.Workbook.open(folder)
+    if lacks == "a law":
+        names = [test.label or test.kind for test in book.bench.tests if not test.gives]
+        book.plan.put_list("fit", "leave_out", names)
+        for (table, key), text in STIFF_AS_READ.items():
+            book.plan.put(table, key, text)
+    elif lacks == "readings":
+        (folder / "bench.toml").unlink()
+    else:
+        book.plan.put("properties", "grain_size", "0.3 mm")
+    held = {}
+    exec(book.script(), held)
+    said = capsys.readouterr().out
+    assert "material" not in held and ("paste" in held) == (lacks == "a paste that can be")
+    wanted = {
+        "a law": "The fit is left out: fit: no test",
+        "readings": "What the readings tell is left out: bench.toml: there is no such",
+    }
+    assert wanted.get(lacks, "of it is left out: plan.toml, [properties] grain_size = '0.3 mm'") in said
+    assert "What force, pressure and verdict are is left out: it needs the law of the paste" in said
+    assert held["flow"] == pytest.approx(float(book.job.flow_rate(1.6e-3)), rel=1e-9)
+    assert held["again"] == pytest.approx(rk.recipe.rewetting_water(0.2, 0.08, 1.045), rel=1e-9)
+    assert ("drawn" in held) == (lacks != "readings"), "how it shrinks was read"
+    if lacks == "a law":
+        np.testing.assert_allclose(
+            held["standing"].leans, standing_of(book, book.mixed, bridging=True).leans, rtol=1e-9
+        )
 
 
 def test_what_is_computed_without_stands_above_it(folder):

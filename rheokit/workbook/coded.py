@@ -14,6 +14,7 @@ import numpy as np
 from ..errors import DataError
 from ..units import ZERO_CELSIUS
 from .entry import Entry
+from .made import NotKnownYet, in_words
 
 WIDE = 110  # characters of a line of a script
 _UNITS = {
@@ -80,10 +81,10 @@ def attempted(what: str, make: Callable[[], list[str]]) -> list[str]:
     """Return the lines of a part of a script that ends nothing: where it is refused, here or when it runs, it is said what is left out and why."""
     try:
         lines = make()
+    except NotKnownYet as error:
+        return left_out(what, error.entries)
     except DataError as error:
         return because(what, error)
-    if all(line.startswith("#") for line in lines):
-        return lines
     return [
         "try:",
         *(f"    {line}" for block in lines for line in block.splitlines()),
@@ -93,8 +94,15 @@ def attempted(what: str, make: Callable[[], list[str]]) -> list[str]:
 
 
 def because(what: str, error: DataError) -> list[str]:
-    """Return the comment that a part of a script is left out, and why."""
-    return [f"# {what} is left out: {' '.join(str(error).split())}"]
+    """Return the lines that say that a part of a script is left out, and why: in a comment, and when it runs."""
+    said = f"{what} is left out: {'; '.join(str(error).splitlines())}"
+    return [f"# {said}", f"print({quoted(said)})"]
+
+
+def left_out(what: str, entries: Iterable[tuple[str, str]]) -> list[str]:
+    """Return the lines that say that a part of a script is left out, and which entries of the plan it needs: as `because`."""
+    said, lacks = f"{what} is left out; not known:", in_words(entries)
+    return [f"# {said}", *(f"# - {one}" for one in lacks), f"print({quoted(f'{said} ' + '; '.join(lacks))})"]
 
 
 def imports(body: str) -> list[str]:
@@ -102,8 +110,12 @@ def imports(body: str) -> list[str]:
     names = {node.id for node in ast.walk(ast.parse(body)) if isinstance(node, ast.Name)}
     lines = ["import numpy as np", ""] if "np" in names else []
     lines.append("import rheokit as rk")
+    if "properties" in names:
+        lines.append("from rheokit.fitting.text import properties")
     if "Mixed" in names:
         lines.append("from rheokit.paste.mixed import Mixed")
+    if "spell_out" in names:
+        lines.append("from rheokit.terminal import spell_out")
     if used := sorted(names & _FACTORS, key=str.lower):
         lines.append(f"from rheokit.units import {', '.join(used)}")
     return lines

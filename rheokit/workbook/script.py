@@ -9,14 +9,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from ..errors import DataError
-from ..flow.nozzles import Cone
 from ..limits import Case
-from ..machine.drives import AirDrive, HandDrive
 from ..part.job import FIBRE
 from ..regions import AXES as AXES_OF_MAP
-from .asked import ASKED, DRIVE, FIBRE_JOB, MACHINE, NOZZLE, PRINT_JOB
-from .coded import CELSIUS, attempted, because, call, given, imports, mapped, number, quoted
+from .coded import CELSIUS, attempted, because, call, imports, mapped, number, quoted
 from .of_region import point_of
+from .script_of_plan import is_judged, planned_lines
 from .script_of_recipe import recipe_lines
 
 if TYPE_CHECKING:
@@ -34,44 +32,21 @@ def script_of(book: Workbook) -> str:
     ----------
     book : Workbook
 
-    Raises
-    ------
-    DataError
-        If the readings cannot be read or fitted, or an entry of the plan cannot be.
+    What cannot be computed, because it is not known, or readings or plan cannot be, is told in its place, in a comment and when
+    the script runs.
     """
-    parts = [_fit_lines(book), _material_lines(book)]
-    try:
-        extruder, job, refused = _known(book, "extruder"), _known(book, "job"), None
-    except DataError as error:
-        extruder = job = None
-        refused = because("What force, pressure and verdict are", error)
-    if refused:
-        parts.append(refused)
-    elif extruder is None or job is None:
-        lacks = [words for what in ("extruder", "job") for words in book.missing(what)]
-        parts.append(
-            [
-                f"# Force, pressure and verdict are left out: not known {'is' if len(lacks) == 1 else 'are'}",
-                *(f"# - {one}" for one in lacks),
-            ]
-        )
-    else:
-        machine, of_job = book.origins
-        parts += [
-            [
-                *(f"# {one}" for one in book.left_out),
-                *(
-                    f"# {ASKED['machine'][key].words}: {one.written_as(ASKED['machine'][key])} counts, {one.origin}"
-                    for key, one in book.counted.items()
-                ),
-                f"# numbers of the machine: {machine}",
-                *_extruder_lines(extruder),
-            ],
-            [f"# numbers of the job: {of_job}", *_job_lines(job)],
-            attempted("The force that runs it, with its verdict,", partial(_case_lines, book)),
-        ]
+    parts = [["spell_out()  # symbols that a terminal or a file has no letters for"]]
+    for what, lines in OF_PASTE.items():
+        try:
+            parts.append(lines(book))
+        except DataError as error:  # each needs the one before
+            parts.append(because(what, error))
+            break
+    parts += planned_lines(book)
+    if is_judged(book):
+        parts.append(attempted("The force that runs it, with its verdict,", partial(_case_lines, book)))
         asked = {"The map": _region_lines}
-        if job.kind == FIBRE:
+        if book.job.kind == FIBRE:
             asked = {"The chance of all limits": lambda book: _chance_lines(), "How it is wound": _winding_lines}
         parts += [attempted(what, partial(lines, book)) for what, lines in asked.items()]
         parts.append(["print(rk.extruder.CAUTION)"])
@@ -87,12 +62,7 @@ def script_of(book: Workbook) -> str:
     return "\n".join(head) + f"\n\n{body}\n"
 
 
-def _known(book, what):
-    """Return a part of a workbook; None where something that it needs is not known."""
-    return None if book.missing(what) else getattr(book, what)
-
-
-def _fit_lines(book):
+def _bench_lines(book):
     invented = "  # INVENTED readings" if book.bench.specimen.invented else ""
     lines = [
         f"FOLDER = {quoted(str(book.folder.resolve()))}  # of the paste; where a copy of it stands, write that place here",
@@ -103,16 +73,23 @@ def _fit_lines(book):
             f"left_out = [{', '.join(map(quoted, out))}]",
             "bench = bench.where(lambda test: test.gives or (test.label or test.kind) not in left_out)",
         ]
+    if book.bench.properties():
+        lines.append('print(*properties(bench), sep="\\n")  # what was measured beside the law')
+    return lines
+
+
+def _fit_lines(book):
+    _ = book.fit  # raises where none can be
     use = ", use_range=({}, {})".format(*(number(one) for one in book.use_range)) if book.use_range else ""
-    lines += [
+    return [
         f"law = rk.over_conditions(rk.LAWS[{quoted(book.law)}], bench)  # over what the readings differ in, if anything",
         f"paste = rk.fit(law, bench{use})",
         "print(paste)",
     ]
-    return lines
 
 
 def _material_lines(book):
+    _ = book.material  # raises where the plan cannot be
     known = book.given
     if not known:
         return ["material = rk.Material.of(paste)"]
@@ -125,32 +102,12 @@ def _material_lines(book):
     return [f"material = {call('rk.Material.of', arguments, ['paste'])}"]
 
 
-def _extruder_lines(extruder):
-    segments = []
-    for one in extruder.nozzle.segments:
-        name = "rk.Cone" if isinstance(one, Cone) else "rk.Cylinder"
-        segments.append(
-            call(
-                name,
-                given(one, dict.fromkeys(("diameter", "length", "inlet_diameter", "outlet_diameter"), NOZZLE["bore"])),
-            )
-        )
-    more = {"nozzle": "nozzle"}
-    if extruder.drive is not None:
-        kind = {AirDrive: "Air", HandDrive: "Hand"}.get(type(extruder.drive), "Screw")
-        drive = given(extruder.drive, {**DRIVE, "gear_ratio": MACHINE["barrel_drag"]})
-        more["drive"] = f"rk.{kind}Drive({', '.join(f'{key}={text}' for key, text in drive.items())})"
-    return [
-        f"nozzle = {call('rk.Nozzle', {}, segments)}",
-        f"extruder = {call('rk.Extruder', given(extruder, MACHINE, more))}",
-    ]
-
-
-def _job_lines(job):
-    if job.kind == FIBRE:
-        entries = FIBRE_JOB | {"needle_outer_diameter": NOZZLE["outer_diameter"]}
-        return [f"job = {call('rk.FibreJob', given(job, entries))}"]
-    return [f"job = {call('rk.PrintJob', given(job, PRINT_JOB))}"]
+OF_PASTE = {
+    "What the readings tell": _bench_lines,
+    "The fit": _fit_lines,
+    "The paste with all that is known of it": _material_lines,
+}
+"""The statements of the paste, by what they come to."""
 
 
 def _case_lines(book):

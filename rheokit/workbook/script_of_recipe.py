@@ -9,11 +9,11 @@ from ..errors import DataError
 from ..part.printing import RING
 from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import BOTH, FAN, LEANED, PLATE, STILL
-from .coded import attempted, because, call, mapped, number, quoted
-from .made import filled_rows, in_words, missing
+from .coded import attempted, because, call, left_out, mapped, number, quoted
+from .made import NotKnownYet, filled_rows, missing
 from .of_paste import SHRINKS, counted, shrinkages, value_of
 from .of_recipe import recipe_of, water_law_of, water_readings_of
-from .standing import BRIDGES, RESTED, asked_of_standing, spreads_of
+from .standing import BRIDGES, RESTED, as_read, asked_of_standing, spreads_of
 
 if TYPE_CHECKING:
     from .opened import Workbook
@@ -47,7 +47,7 @@ def recipe_lines(book: Workbook) -> list[list[str]]:
     if not filled_rows(plan, "ingredient"):
         return [] if drawing[0].startswith("#") else [drawing]
     if lacks := missing(plan, "recipe"):
-        return [_left_out(WEIGH, lacks), drawing]
+        return [left_out(WEIGH, lacks), drawing]
     try:
         out = [_recipe(book), attempted(WEIGH, partial(_batch, book))]
     except DataError as error:
@@ -56,7 +56,7 @@ def recipe_lines(book: Workbook) -> list[list[str]]:
     lacks = _lacking(book, (PROPERTIES, "air_content"), ("recipe", "reading_error"))
     lacks += [] if len(filled_rows(plan, "reading")) > 1 else [("recipe", "reading")]
     if lacks:
-        return [*out, _left_out(OF_LAW, lacks)]
+        return [*out, left_out(OF_LAW, lacks)]
     try:
         out.append(_water_law(book))
     except DataError as error:
@@ -64,8 +64,13 @@ def recipe_lines(book: Workbook) -> list[list[str]]:
     return [*out, *(attempted(what, partial(lines, book)) for what, lines in ASKED_OF_LAW.items())]
 
 
-def _left_out(what, lacks):
-    return [f"# {what} is left out; not known:", *(f"# - {one}" for one in in_words(lacks))]
+def makes_material(book: Workbook) -> bool:
+    """Return whether a script of a workbook has its material: not where no law could be fitted, or the plan cannot be."""
+    try:
+        _ = book.material
+    except DataError:
+        return False
+    return True
 
 
 def _lacking(book, *places):
@@ -75,7 +80,7 @@ def _lacking(book, *places):
 def _code(book, table, key):
     """Return an entry as a script has it; what is read of the paste by its name."""
     value = book.plan.value(table, key)
-    if value is None and table == PROPERTIES:
+    if value is None and table == PROPERTIES and makes_material(book):
         return f"material.paste.{key}"
     return number(value_of(book, table, key) if value is None else value, ASKED[table][key].unit)
 
@@ -102,7 +107,7 @@ def _recipe(book):
 
 def _batch(book):
     if lacks := _lacking(book, ("recipe", "batch")):
-        return _left_out(WEIGH, lacks)
+        raise NotKnownYet(WEIGH.lower(), lacks)
     return [f"sheet = recipe.batch_sheet({_code(book, 'recipe', 'batch')})", "print(sheet.round(1))"]
 
 
@@ -121,7 +126,7 @@ def _water_law(book):
 
 def _correction(book):
     if lacks := _lacking(book, *(("recipe", key) for key in OF_CORRECTION)):
-        return _left_out(ADD, lacks)
+        raise NotKnownYet(ADD.lower(), lacks)
     told = {name: _code(book, "recipe", key) for key, name in OF_CORRECTION.items()}
     if book.plan.value("recipe", "premix_moisture") is not None:
         told["premix_moisture"] = _code(book, "recipe", "premix_moisture")
@@ -130,7 +135,7 @@ def _correction(book):
 
 def _again(book):
     if lacks := _lacking(book, *(("recipe", key) for key in OF_AGAIN)):
-        return _left_out(AGAIN, lacks)
+        raise NotKnownYet(AGAIN.lower(), lacks)
     parts, left = (_code(book, "recipe", key) for key in OF_AGAIN)
     return [
         f"again = rk.recipe.rewetting_water({parts}, {left}, recipe.water_content)",
@@ -141,7 +146,7 @@ def _again(book):
 def _standing(book):
     plan, asked = book.plan, [*asked_of_standing(book), *BRIDGES]
     if lacks := _lacking(book, *asked):
-        return _left_out(STANDS, lacks)
+        raise NotKnownYet(STANDS.lower(), lacks)
     code = {one: _code(book, *one) for one in asked}
     wall, shape = code["print", "wall_width"], quoted(plan.choice("print", "shape"))
     read_at, more, told = code["shape", "modulus_water"], {}, []
@@ -157,8 +162,13 @@ def _standing(book):
         told = [f'stiff = {{"modulus": {code[PROPERTIES, "modulus"]}}}']
         stiffness = repr(typed) if (typed := spreads_of(book, ["modulus"]).get("modulus")) is not None else ""
     else:
-        told = ['stiff = {"modulus": material.paste.modulus, "lean_factor": material.paste.lean_factor}']
-        more["lean_width"], stiffness = "material.lean_width", 'material.spread("modulus")'
+        if makes_material(book):
+            told = ['stiff = {"modulus": material.paste.modulus, "lean_factor": material.paste.lean_factor}']
+            more["lean_width"], stiffness = "material.lean_width", 'material.spread("modulus")'
+        else:
+            properties, about = as_read(book.read)
+            told = [f"stiff = {mapped({name: number(value) for name, value in properties.items()})}"]
+            more["lean_width"], stiffness = repr(about["lean_width"]), repr(about["spreads"].get("modulus", ""))
         if (tested := counted(book).get(("shape", "modulus_water"))) is not None:
             read_at = number(tested.value)
     told.append(f'stiff["modulus"] *= float(water_law.line_factor({read_at}, recipe.water_content))')
@@ -188,7 +198,7 @@ def _drying(book):
     asked += ["plate_flux"] if by == PLATE else ["temperature", "humidity"]
     needed = [*(("drying", key) for key in asked), (PROPERTIES, "diffusivity"), ("print", "wall_width")]
     if lacks := _lacking(book, *needed):
-        return _left_out(DRIES, lacks)
+        raise NotKnownYet(DRIES.lower(), lacks)
     code = {key: _code(book, table, key) for table, key in needed}
     if by == PLATE:
         fluxes = f"rk.drying.weighed_fluxes({code['plate_flux']})"
@@ -217,7 +227,7 @@ def _drawing(book):
     if any(one.spread is None for one in known.values()):
         needed.append(("drying", "shrinkage_error"))
     if lacks := _lacking(book, *needed):
-        return _left_out(DRAW, lacks)
+        raise NotKnownYet(DRAW.lower(), lacks)
     sizes = ", ".join(_code(book, "drying", key) for key in SIZES)
     lines = []
     for name, key in (("plane", "shrinkage_xy"), ("up", "shrinkage_z")):

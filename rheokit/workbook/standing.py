@@ -70,7 +70,7 @@ def stiffness_of(book: Workbook, mixed: Mixed, wall: float, shape: str) -> tuple
         properties, more = {"modulus": modulus}, {"spreads": spreads_of(book, ["modulus"])}
         read_at = value_of(book, "shape", "modulus_water")
     else:
-        properties, more = _as_read(book.read)
+        properties, more = as_read(book.read)
         tested = counted(book).get(("shape", "modulus_water"))
         read_at = plan.value("shape", "modulus_water") if tested is None else tested.value
     factor = float(mixed.law.line_factor(read_at, mixed.water_content))
@@ -83,7 +83,7 @@ def spreads_of(book: Workbook, names: Iterable[str]) -> dict[str, float]:
     return {name: spread for name in names if name in known and (spread := known[name].spread) is not None}
 
 
-def _as_read(read: Read) -> tuple[dict, dict]:
+def as_read(read: Read) -> tuple[dict, dict]:
     """Return a stiffness as the readings tell it: that of walls that leaned holds for such walls, without what real ones lack."""
     names = [name for name in ("modulus", "lean_factor") if name in read.known]
     spreads = {name: one for name in names if (one := read.known[name].spread) is not None}
