@@ -45,12 +45,21 @@ class EntryForm(W.VBox):
     `use` is called with the typed `Bench` and whether to start a new bench with it, `refused` where what was typed is no bench,
     `mended` when the form no longer says so. `lent` returns what the open bench lends to a test that is added to it without its own,
     texts by dimension. `before` returns the test of a kind and name that was typed into the open bench before, or None: `use` is
-    given it as a third where it is to be replaced, and `take_out` where it is to go. Both return in words what was done.
+    given it as a third where it is to be replaced, and `take_out` where it is to go. Both return in words what was done. `heard` is
+    called with the form after every change of it.
+
+    Attributes
+    ----------
+    texts, choices, tables : dict
+        All that was ever shown: fields by key and what they are about, choices by kind and key, tables by kind.
+    taken : dict
+        What stood in the table of a kind when its test was taken.
     """
 
     def __init__(
-        self, use, refused=lambda: None, mended=lambda: None, lent=dict, before=lambda *_: None, take_out=lambda _: ""
-    ):
+        self, use, refused=lambda: None, mended=lambda: None, lent=dict, before=lambda *_: None, take_out=lambda _: "",
+        heard=lambda _: None,
+    ):  # fmt: skip
         self._use, self._refused, self._mended, self._lent = use, refused, mended, lent
         self._before, self._take_out = before, take_out
         self._is_refused = False
@@ -58,7 +67,8 @@ class EntryForm(W.VBox):
         self.message, self.said, self.kept = Message(), W.HTML(), Message()
         self.stated, self.table = {}, None
         self._taken = {}  # what was said of the test that was taken last, and of no other
-        self._texts, self._choices, self._tables = {}, {}, {}  # all that was ever shown, by what it asks for
+        self.texts, self.choices, self.tables, self.taken = {}, {}, {}, {}
+        self._heard = lambda: heard(self)
         self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(width="100%")).add_class("scrolls")
         self._columns = W.VBox(layout=W.Layout(width="100%"))
         self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
@@ -74,6 +84,7 @@ class EntryForm(W.VBox):
         hear(self.kind, self._ask)
         self._ask()
         hear(self.stated["label"], self.offer)
+        hear(self.kind, self._heard)
         rows = [self.more, self.fill, self.empty], [self.start, self.add, self.replace, self.remove]
         buttons = [W.Box(row, layout=W.Layout(flex_flow="row wrap", display="flex")) for row in rows]
         super().__init__([
@@ -84,18 +95,20 @@ class EntryForm(W.VBox):
 
     def _text(self, key, asked, example, about=""):
         """Return the field for what a key means: the same one in every kind that asks for it, with what was typed into it."""
-        if (key, about) not in self._texts:
-            self._texts[key, about] = text_field(asked)
-        field = self._texts[key, about]
+        if (key, about) not in self.texts:
+            self.texts[key, about] = text_field(asked)
+            hear(self.texts[key, about], self._heard)
+        field = self.texts[key, about]
         field.description, field.placeholder, field.tooltip = asked, example, about or None
         return name(field, asked)
 
     def _choice(self, key, make):
         """Return the choice of the kind for a key, as it was made."""
         place = (self.kind.value, key)
-        if place not in self._choices:
-            self._choices[place] = make()
-        return self._choices[place]
+        if place not in self.choices:
+            self.choices[place] = make()
+            hear(self.choices[place], self._heard)
+        return self.choices[place]
 
     def _ask(self):
         """Put up the fields and the table of the chosen kind, with what was typed into them before."""
@@ -103,9 +116,9 @@ class EntryForm(W.VBox):
         for field, text in self._taken.items():
             field.value = "" if field.value == text else field.value
         self._taken = {}
-        if self.kind.value not in self._tables:
-            self._tables[self.kind.value] = TypedTable(form, ROWS, self._choose, self._reads)
-        self.table = self._tables[self.kind.value]
+        if self.kind.value not in self.tables:
+            self.tables[self.kind.value] = TypedTable(form, ROWS, self._choose, self._reads, self._heard)
+        self.table = self.tables[self.kind.value]
         self._put_fields(form)
         self._follow()
         ticks = W.Box(list(self.table.ticks.values()), layout=W.Layout(display="flex", flex_flow="row wrap"))
@@ -176,16 +189,20 @@ class EntryForm(W.VBox):
         elif was:
             self._mended()
 
+    def is_taken(self, field):
+        """Return whether a field holds what it held when the last test was taken."""
+        return self._taken.get(field) == field.value
+
     def _elsewhere(self):
         """Say what was typed for other kinds and is not asked for this one: it is kept."""
         tables = [
             f"{kind} ({count} row{'s' if count > 1 else ''})"
-            for kind, table in self._tables.items()
+            for kind, table in self.tables.items()
             if table is not self.table and (count := sum(any(row) for row in _typed(table.cells)))
         ]
         fields = [
             field.description.partition(" (")[0]
-            for field in self._texts.values()
+            for field in self.texts.values()
             if field.value.strip() and field not in self.stated.values()
         ]
         said = [f"tables of {', '.join(tables)}"] if tables else []
@@ -282,6 +299,8 @@ class EntryForm(W.VBox):
             done = self._use(bench, new, instead_of) if instead_of else self._use(bench, new)
             self._is_refused = False
             self._taken = {self.stated[key]: self.stated[key].value for key in ("label", "uncertainty")}
+            self.taken[self.kind.value] = self.table.typed
+            self._heard()
             self.message.complain("")
             self.done.say(done or "")
         except (DataError, ValueError) as error:  # of the readings, or of the bench that they were to go into

@@ -19,6 +19,7 @@ from ..page.hearing import hear
 from ..page.layout import Fold
 from ..page.page_words import in_words
 from . import typed_words, words
+from .draft import Draft
 from .entry import EntryForm
 from .lending import lent_by
 from .menu import BenchMenu
@@ -60,7 +61,7 @@ class Readings(W.VBox):
         self.first = Fold(words.FIRST, _first_panel, "list-ol", apart=True)
         self.export = Fold(words.EXPORT, self._export_panel, "file", apart=True)
         self.form = Fold(words.TYPE, self._entry_form, "pencil", apart=True)
-        self.typing = self.form.opener
+        self.typing, self._draft = self.form.opener, Draft(workbook and workbook.folder.absolute())
         hear(self.typing, self._close_entry)
         hear(self.path, lambda: self._open(self.path.value.strip()))
         self._to_fit, self.gone = W.HTML(paragraph(words.TO_FIT)), Message()
@@ -75,6 +76,8 @@ class Readings(W.VBox):
         super().__init__(
             [section("Readings", openers, self.first, self.export, self.form)], layout=W.Layout(width="100%")
         )
+        if self._draft.waits:
+            self.form.unfold()
 
     def read(self, folder):
         """Open a bench folder and return whether it was read; one that cannot be is complained of, and what is shown stays."""
@@ -128,7 +131,13 @@ class Readings(W.VBox):
 
     def _entry_form(self):
         lent = lambda: lent_by(self.bench)  # noqa: E731
-        return EntryForm(self._take_typed, self._refused, self._mended, lent, self.typed_before, self._take_out)
+        form = EntryForm(
+            self._take_typed, self._refused, self._mended, lent, self.typed_before, self._take_out, self._draft.keep
+        )
+        if self._draft.waits:
+            form.done.say(typed_words.PUT_BACK)
+        self._draft.put_back(form)
+        return form
 
     def _close_entry(self):
         """With the form goes what was wrong in it."""

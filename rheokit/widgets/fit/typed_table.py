@@ -27,6 +27,8 @@ class TypedTable:
         Called when columns were chosen.
     reads : callable
         Returns the name of the column that was read, of which an uncertainty is.
+    heard : callable
+        Called after every change of what is chosen or typed.
 
     Attributes
     ----------
@@ -36,8 +38,9 @@ class TypedTable:
         The columns that may be added.
     """
 
-    def __init__(self, form, rows, changed, reads):
+    def __init__(self, form, rows, changed, reads, heard):
         self._form, self._count, self._reads, self._heads, self._cells = form, rows, reads, {}, {}
+        self._heard = heard
         self._uncertain = ""  # the heading that was given to an uncertainty
         required = form.required_columns()
         self.ways = {target: self._way(target) for target in required if form.ways.get(target)}
@@ -47,6 +50,7 @@ class TypedTable:
             box.layout = W.Layout(width="auto", margin="0 12px 0 4px")
         for control in (*self.ways.values(), *self.ticks.values()):
             hear(control, changed)
+            hear(control, heard)
 
     def _way(self, target):
         inputs = [(target,), *(tuple(way.inputs) for way in self._form.ways[target])]
@@ -89,6 +93,35 @@ class TypedTable:
             words_of(one) for one, cells in self._cells.items() if one not in self.names and any(map(_typed, cells))
         ]
 
+    @property
+    def typed(self):
+        """What is chosen of its columns, and the headings and cells of those that hold something: words, as they are kept."""
+        holding = {
+            column: texts for column, cells in self._cells.items() if any(texts := [cell.value for cell in cells])
+        }
+        return {
+            "ways": {target: list(names) for target, names in self.typed_as.items()},
+            "ticks": [column for column, box in self.ticks.items() if box.value],
+            "heads": {column: self._heads[column].value for column in holding if column in self._heads},
+            "cells": holding,
+        }
+
+    def put_back(self, typed):
+        """Let stand in it what was typed; what it has no place for, as an older rheokit may have had, is passed over."""
+        for target, names in typed["ways"].items():
+            if target in self.ways and tuple(names) in [value for _, value in self.ways[target].options]:
+                self.ways[target].value = tuple(names)
+        for column, box in self.ticks.items():
+            box.value = column in typed["ticks"]
+        self.extend(max(map(len, typed["cells"].values()), default=0))
+        _ = self.heads, self.cells  # made, for the columns that are shown
+        for column, texts in typed["cells"].items():
+            for cell, text in zip(self._cells.get(column, []), texts, strict=False):
+                cell.value = text
+        for column, text in typed["heads"].items():
+            if column in self._heads:
+                self._heads[column].value = text
+
     def extend(self, count):
         """Have so many rows at least."""
         self._count = max(self._count, count)
@@ -97,6 +130,7 @@ class TypedTable:
         if column not in self._heads:
             self._heads[column] = W.Text(value=self._title(column), layout=W.Layout(**NARROW))
             hear(self._heads[column], lambda: self._name_cells(column))
+            hear(self._heads[column], self._heard)
         place = self.names.index(column) + 1
         return name(self._heads[column], f"heading of column {place}, with unit")
 
@@ -113,6 +147,7 @@ class TypedTable:
         cells = self._cells.setdefault(column, [])
         while len(cells) < self._count:
             cells.append(W.Text(layout=W.Layout(**NARROW)))
+            hear(cells[-1], self._heard)
             self._name_cells(column, len(cells) - 1)
         return cells
 

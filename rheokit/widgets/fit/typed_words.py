@@ -5,6 +5,7 @@ from ...nomenclature import capital, written
 from ...reading.forms import form_of
 from .words import SAVE, counted
 
+PUT_BACK = "What was typed here and not added yet stands here again."
 IN_PLACE, TAKE_OUT = "Put it in place of the test typed before", "Take out the test typed before"
 THE_ONLY_TEST = "It is the only test of the bench; start a new bench with another one, or put another one in its place."
 LENT = {"density": "kg/m³", "plunger_friction": "N"}
