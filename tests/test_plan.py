@@ -208,3 +208,25 @@ def test_what_is_remembered_outlives_nonsense(tmp_path):
     assert remembered("last", "nothing") == "nothing"
     remember("large", True)
     assert remembered("large") is True
+
+
+PUT = [
+    ("fit", "law", "Casson"), ("page.fit", "stiff", "x"), ("nozzle", "bore", "1.6 mm"), ("machine", "fill_length", "5 cm"),
+    ("page.nozzle", "x", "y"), ("recipe", "dry_mass", "3 g"), ("job", "kind", "print"), ("page.region", "x", "y"), ("drive", "kind", "hand"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_tables_that_are_put_are_parted_by_an_empty_line_and_those_of_a_hand_stay_as_they_stand(folder, end):
+    tight = '# mine\n[machine]\nfill_length = "6 cm"\n[print]\nlayer_height = "1 mm"  # [thin]\n'
+    (folder / "plan.toml").write_bytes(tight.replace("\n", end).encode())
+    for table, key, text in PUT:
+        plan = Plan.read(folder)
+        plan.put(table, key, text)
+        plan.put_rows("recipe", "ingredient", [{"name": key, "mass": "1 g"}, {"name": "[b]", "mass": "2 g"}])
+        plan.put_list("fit", "leave_out", [key])
+        plan.save()
+    text = (folder / "plan.toml").read_bytes().decode().replace("\r\n", "\n")
+    assert len(re.findall(r"^\[", text, re.MULTILINE)) == 12
+    assert re.findall(r"[^\n]\n(\[.*)", text) == ["[machine]", "[print]"] and "\n\n\n" not in text
+    assert Plan.read(folder).text("machine", "fill_length") == "5 cm" and "# [thin]" in text

@@ -83,7 +83,7 @@ class Document:
 
 def document_of(text):
     """Return the `Document` of a valid TOML text, or None where its tables do not stand under headers of their own."""
-    data, places = _loaded(text), _places(text)
+    data, places = _loaded(text), places_of(text)
     starts = [start for start, _ in places] + [len(text)]
     found = Document(text[: starts[0]], data=data)
     if _loaded(found.head):
@@ -153,7 +153,7 @@ def put(table, key, value):
             table[key].append(line)
 
 
-def _places(text):
+def places_of(text):
     """Return where the headers of tables begin, each with the end of the last line of its statements."""
     found, depth, fresh = [], 0, True
     for token in _TOKEN.finditer(text):

@@ -21,6 +21,7 @@ from .asked import FREE, PROPERTIES
 from .assumed import Assumed
 from .disk import LARGEST, bytes_of, still_there, write_file
 from .entries import checked, entry_of, fault_of, faults_in, number_of, property_of, text_of_item
+from .parted import parted
 
 NAME = "plan.toml"
 LONGEST = LARGEST // 4  # characters, of which each has four bytes at most
@@ -253,8 +254,6 @@ class Plan:
         for depth, part in enumerate(parts):
             if part not in held:
                 above = depth < len(parts) - 1 and parts[0] == FREE
-                if depth == 0 and self._document.as_string().strip():
-                    self._document.add(tomlkit.nl())
                 held[part] = tomlkit.table(is_super_table=above)
             held = held[part]
             if not isinstance(held, Mapping):
@@ -269,11 +268,11 @@ class Plan:
 
     def _renew(self) -> None:
         """Take what was changed; as it was, where no file could hold it."""
-        text = str(self)
+        text = parted(str(self), self._typed)
         try:
             if len(text) > LONGEST:
                 raise DataError(f"the plan would have {len(text)} characters; {LONGEST} at most: shorten it")
-            self._plain, self._typed = toml_document(encoded(text)), text
+            self._plain, self._typed, self._document = toml_document(encoded(text)), text, tomlkit.parse(text)
         except DataError as fault:
             self._document = tomlkit.parse(self._typed)
             raise DataError(f"{shown(str(self.place), 200)}: {fault}; nothing was changed") from None
