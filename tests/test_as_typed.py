@@ -130,7 +130,7 @@ def test_a_typed_test_is_added_as_typed_and_turns_no_assumption_into_a_statement
     for file, raw in FILES.items():
         assert file == "bench.toml" or files[file] == raw
     (own,) = files.keys() - FILES.keys()
-    assert files[own] == typed.origin.files["table.csv"]
+    assert files[own] == typed.origin.files[typed.tests[0].origin.file]
     before, told = ([note for note in b.origin.notes if "model_error" not in note] for b in (bench, back))
     assert told[: len(before)] == before
     assert back.tests[-1].origin.model_error_stated is False

@@ -210,7 +210,7 @@ def test_rows_of_the_page_are_those_of_the_file_it_becomes(tmp_path):
     bench = typed_bench("flow curve", heads, [*typed, ["", ""]], {"uncertainty": "3 %"})
     assert list(bench.tests[0].row_numbers) == [2, 3, 4, 6, 7, 8, 9, 10]
     rk.write_bench(bench, tmp_path / "typed")
-    lines_of_file = (tmp_path / "typed" / "table.csv").read_text(encoding="utf-8").splitlines()
+    lines_of_file = (tmp_path / "typed" / "flow-curve.csv").read_text(encoding="utf-8").splitlines()
     assert lines_of_file[8 - 1].startswith(f"{RATES[WRONG]:.6g};")
     (check,) = checks.strays(fitted(bench))
     assert "flow curve row 8 (" in check.comment

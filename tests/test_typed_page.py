@@ -297,7 +297,7 @@ def test_the_only_test_is_replaced_with_its_density_and_is_not_taken_out(page, t
         form.replace.click()
         readings.save(str(tmp_path / "slump"))
     again = rk.read_bench(tmp_path / "slump")
-    assert {path.name for path in (tmp_path / "slump").iterdir()} == {"bench.toml", "table.csv"}
+    assert {path.name for path in (tmp_path / "slump").iterdir()} == {"bench.toml", "cylinder-slump.csv"}
     assert again.tests[0].slump[0] == pytest.approx(0.033)
     assert [test.density for test in again.tests] == [again.specimen.density] == [1160]
 

@@ -138,7 +138,7 @@ from ..errors import ReadingError
 from ..hints import Table
 from ..inputs import trusted
 from .faults import shown
-from .files import Disk, Memory
+from .files import Disk, Memory, standing
 from .folder import read_files
 from .origin import NOWHERE
 from .proposed import Proposal, ProposedColumn, RunFound
@@ -228,7 +228,8 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
     """
     from .writer import bench_files  # tomlkit, which reading needs not
 
-    files, origin, folder = bench_files(bench), bench.origin or NOWHERE, place_of(folder)
+    origin, folder = bench.origin or NOWHERE, place_of(folder)
+    files = bench_files(bench, standing([folder]))
     place = os.path.realpath(folder)
     save(files, folder, origin.on_disk.get(place, origin.files))
     return read_files(Memory(files, str(folder), {**origin.on_disk, place: files}))
@@ -249,7 +250,8 @@ def joined(bench: Bench, more: Bench, instead_of: BenchTest | None = None) -> Be
     if open_ and more.specimen.density is not None:
         spread = {name: size for name, size in more.specimen.spreads.items() if name == "density"}
         specimen = replace(specimen, density=more.specimen.density, spreads={**specimen.spreads, **spread})
-    files, origin = bench_files(Bench(specimen, [*kept, *more.tests], bench.origin)), bench.origin or NOWHERE
+    origin = bench.origin or NOWHERE
+    files = bench_files(Bench(specimen, [*kept, *more.tests], bench.origin), standing(origin.on_disk))
     if instead_of is not None:
         files = _under_its_name(files, origin.files, instead_of)
     return read_files(Memory(files, origin.folder, origin.on_disk))

@@ -110,6 +110,19 @@ class Disk:
             raise DataError(told) from None
 
 
+def standing(places):
+    """Return a function of the name of a file that returns what stands under it in the first of some folders, None for nothing there."""
+
+    def stands(name):
+        there = next((path for place in places if os.path.lexists(path := Path(place) / name)), None)
+        try:
+            return there and there.read_bytes()
+        except OSError:  # something that is no file
+            return b""
+
+    return stands
+
+
 def _stamp(path):
     """Return what tells a file from the one that takes its place, None where there is none."""
     try:

@@ -1,5 +1,6 @@
 """Records as the text of a folder: numbers with their units, entries of bench.toml, tables of readings."""
 
+import re
 from dataclasses import fields
 from functools import partial
 
@@ -13,6 +14,11 @@ from .guards import above, doubt, doubt_reading, doubt_spread
 
 AS_SET = "as set in the record that was written"  # the reason of a model error that a record held and no folder stated
 MARKS = {-1: "<", 0: "", 1: ">"}
+
+
+def file_stem(kind, label=""):
+    """Return how the file of a test is named, without its ending: after its label, or its kind."""
+    return re.sub(r"[^a-z0-9]+", "-", (label or kind).lower()).strip("-")[:40].strip("-") or file_stem(kind)
 
 
 def scale_of(si_unit):

@@ -24,20 +24,21 @@ from .restating import BOM, Part
 from .specimens import read_specimen
 from .stated import as_typed
 from .tables import text_of
-from .typing_out import bare_number, doubtful_number, with_unit
+from .typing_out import bare_number, doubtful_number, file_stem, with_unit
 
 ROUNDS = 10  # how often a bench is written and read back, each time with more of it stated
 
 
-def bench_files(bench):
+def bench_files(bench, stands=lambda name: None):
     """Return the files of a folder that reads as this bench, bytes by name.
 
+    `stands` returns what stands under a name where they are to be written, None for nothing: a new one is not named as another one.
     Model errors that were assumed, and not changed since, are assumed again of what the folder then holds. `DataError` if there
     is no such folder, for instance because a name holds a line break.
     """
     if _unchanged(bench):
         return dict(bench.origin.files)
-    composition, complaint = _Composition(bench), ""
+    composition, complaint = _Composition(bench, stands), ""
     for round_ in range(ROUNDS):
         if round_ == ROUNDS - 1:
             composition.begin_anew()
@@ -83,8 +84,8 @@ def _changed_fields(test, bench):
 class _Composition:
     """A bench on its way into files: the folder that is its ground, and its tests as parts."""
 
-    def __init__(self, bench):
-        self.bench = bench
+    def __init__(self, bench, stands):
+        self.bench, self.stands = bench, stands
         folders = [one for one in (bench.origin, *map(_folder_of, bench.tests)) if one]
         self.ground = folders[0] if folders else None
         known = {folder: _document(folder) for folder in dict.fromkeys(folders)}
@@ -144,10 +145,11 @@ class _Composition:
                 return name
             if not whole and free and (_is_from(self.ground, part.test) or origin.bench.on_disk):
                 return name
-        stem = re.sub(r"[^a-z0-9]+", "-", (part.test.label or part.test.kind).lower()).strip("-")[:40] or "test"
         taken |= {name.lower() for name in had}
+        stem = file_stem(part.test.kind, part.test.label)
         names = [f"{stem}.csv", *(f"{stem}-{k}.csv" for k in range(2, 1000))]
-        return next(name for name in names if name not in taken)
+        free = (None, part.file_bytes(stem))
+        return next(name for name in names if name not in taken and self.stands(name) in free)
 
 
 def _placed(document, blocks, used):

@@ -16,10 +16,10 @@ from ...reading.folder import read_files
 from ...reading.forms import form_of
 from ...reading.misread import THOUSANDS
 from ...reading.toml import as_toml
+from ...reading.typing_out import file_stem
 from ...units import unit_scale
 from .words import READ
 
-TABLE = "table.csv"
 WITH_UNIT = re.compile(r"([<>≤≥]?=?\s*)([+-]?[0-9]*[.,]?[0-9]+)\s*((?:(?<=\s)1\s*/\s*)?[^0-9.,\s<>±+-][^±]*)")
 """A cell with a number and its unit, and with the sign of a bound."""
 
@@ -51,10 +51,16 @@ def typed_files(kind, heads, rows, stated):
     lines = ["[specimen]", f"density = {as_toml(density)}"] if density else []
     if name := stated.get("apparatus"):  # which only says what tests share: its dimensions stand in the fields
         lines.append(f"[apparatus.{as_toml(name)}]")
-    stated = {"kind": kind, "file": TABLE, "separator": "semicolon", "decimal": decimal} | stated
+    file = table_name(kind, stated)
+    stated = {"kind": kind, "file": file, "separator": "semicolon", "decimal": decimal} | stated
     lines += ["[[test]]", *(f"{key} = {as_toml(value)}" for key, value in stated.items())]
     table = "\n".join("; ".join(row) if any(row) else "" for row in [heads, *rows]) + "\n"
-    return {"bench.toml": encoded("\n".join(lines) + "\n"), TABLE: encoded(table)}
+    return {"bench.toml": encoded("\n".join(lines) + "\n"), file: encoded(table)}
+
+
+def table_name(kind, stated):
+    """Return the name of the file that holds the readings of a typed test."""
+    return f"{file_stem(kind, stated.get('label', '').strip())}.csv"
 
 
 def _in_units_of(heads, rows):
@@ -133,6 +139,8 @@ def typed_bench(kind, heads, rows, stated, lent=None):
     readings are taken with them, but the test does not state them, so a folder that holds both asks the other test again.
     """
 
+    table = table_name(kind, stated)
+
     def named(found):
         return words_of(found[0]) if found[0] in stated else found[0]
 
@@ -145,8 +153,8 @@ def typed_bench(kind, heads, rows, stated, lent=None):
             r"(?<![\w'\"])[a-z]+(?:_[a-z]+)+(?![\w'\"])", named, fault
         )  # but for what is quoted as it was typed
         fault = fault.replace(" in its apparatus", "").replace(" in [specimen]", "")
-        fault = re.sub(rf"^{re.escape(TABLE)}, row 1\b", "Table, headings", fault)
-        return re.sub(rf"^{re.escape(TABLE)}, row", "Table, row", fault)
+        fault = re.sub(rf"^{re.escape(table)}, row 1\b", "Table, headings", fault)
+        return re.sub(rf"^{re.escape(table)}, row", "Table, row", fault)
 
     try:
         bench = read_files(Memory(typed_files(kind, heads, rows, stated | (lent or {}))))
