@@ -271,14 +271,20 @@ def test_tests_of_another_folder_come_with_apparatus_and_comments():
     assert new.count("# by microscope") == 1
 
 
-def test_a_test_taken_out_takes_no_comment_of_another_along():
+def test_a_test_taken_out_takes_no_comment_along():
     bench = made()
     for k in range(3):
         kept = [test for j, test in enumerate(bench.tests) if j != k]
         text = toml_of(rk.Bench(bench.specimen, kept, bench.origin))
         for words in ("# my bench", "# from the bag", "# the steel one", "# Day one", "# What follows", "# good bye"):
             assert words in text
-        assert ("# the second day" in text) == (k != 1) and ("# the end of it" in text) == (k != 2)
+        assert "# the second day" in text and "# the end of it" in text and "# by microscope" in text
+        assert ("# Of the test of 'force.csv' that stood here:\n# bore = \"2.00 mm\"  # by microscope\n\n" in text) == (
+            k == 0
+        )
+        assert ("# Of the test of 'raw/plate.csv' that stood here:\n# the second day\n\n# What" in text) == (k == 1)
+        assert ("# Of the test of 'vane.csv' that stood here:\n# the end of it\n\n# good bye" in text) == (k == 2)
+        assert toml_of(read_files(Memory(written(rk.Bench(bench.specimen, kept, bench.origin))[0]))) == text
     for k in range(3):
         text = toml_of(rk.Bench(bench.specimen, [bench.tests[k]], bench.origin))
         assert text.count("[[test]]") == 1

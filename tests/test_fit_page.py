@@ -10,7 +10,7 @@ import rheokit as rk
 from rheokit.widgets import FitPage, NozzlePage
 from rheokit.widgets.fit.words import force_rows
 from rheokit.widgets.page.elements import is_shown
-from rheokit.workbook import Plan, Workbook, demo, shelf
+from rheokit.workbook import Plan, Workbook, demo
 
 pytestmark = pytest.mark.slow
 RATES = np.geomspace(0.5, 200, 8)
@@ -218,57 +218,6 @@ def test_readings_typed_beside_a_demo_stay_on_the_page(folder):
     assert "stands on this page alone" in form.done.value
     assert "flow curve" in {test.kind for test in page.bench.tests} and is_shown(page.readings.choice)
     assert {one.name: one.read_bytes() for one in came.iterdir() if one.is_file()} == before
-
-
-def test_what_is_typed_and_not_added_stands_there_again_after_a_restart(folder):
-    form = FitPage(folder).explorer.readings.entry
-    form.kind.value = "cylinder slump"
-    form.stated["height"].value = "50 mm"
-    form.cells[1][0].value = "3,3"
-    form.kind.value = "syringe force"
-    form.table.ways["flow_rate"].value = ("plunger_speed",)
-    form.table.ticks["temperature"].value = True
-    form.more.click()
-    form.heads[0].value = "speed [mm/min]"
-    form.cells[-1][0].value = "60"
-    form.stated["read"].value = "flow_rate"
-    page = FitPage(folder).explorer  # as after a new kernel
-    again = page.readings.entry
-    assert page.readings.form.is_open and "not added yet stands here again" in again.done.value
-    assert again.kind.value == "syringe force" and again.stated["read"].value == "flow_rate"
-    assert [cell.value for cell in again.cells[-1]] == [cell.value for cell in form.cells[-1]]
-    assert [head.value for head in again.heads] == [head.value for head in form.heads] and len(again.cells) == len(
-        form.cells
-    )
-    again.kind.value = "cylinder slump"
-    assert again.stated["height"].value == "50 mm" and again.cells[1][0].value == "3,3"
-    again.cells[1][0].value, again.cells[0][0].value = "", "3.3"
-    again.stated["density"].value, again.stated["diameter"].value = "1200 kg/m³", "50 mm"
-    again.add.click()
-    assert "Taken" in again.done.value, again.message.value
-    last = FitPage(folder).explorer.readings.entry
-    assert (
-        last.kind.value == "cylinder slump" and last.stated["height"].value == "50 mm" and last.cells[0][0].value == ""
-    )
-    last.kind.value = "syringe force"
-    assert last.cells[-1][0].value == "60"
-    other = FitPage(demo("porcelain-body")).explorer.readings
-    assert not other.form.is_open
-
-
-@pytest.mark.parametrize(
-    "held",
-    [
-        {},
-        {"kind": "sieve shaker", "tables": {"sieve shaker": 3}},
-        {"tables": {"spread": {"ways": 1}}, "kind": "spread"},
-        "no",
-    ],
-)
-def test_what_another_hand_wrote_of_a_form_is_passed_over(folder, held):
-    shelf.remember("typed and not added", {str(folder): held})
-    page = FitPage(folder).explorer
-    assert page.fit is not None and page.readings.entry.kind.value in rk.KINDS
 
 
 def test_name_and_uncertainty_of_a_test_that_was_taken_do_not_go_into_one_of_another_kind(folder):

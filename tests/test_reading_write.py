@@ -189,7 +189,7 @@ def test_a_test_added_and_one_taken_out_keep_the_comments(folder):
     toml = (folder / "bench.toml").read_text(encoding="utf-8")
     for comment in ("# my bench; do not lose this", "# from the bag", "# the steel one", "# by microscope"):
         assert comment in toml
-    assert "slump" not in toml
+    assert 'file = "raw/slump.csv"' not in toml
     assert (folder / "day-3.csv").read_text() == "torque [mN m]\n12.5\n"
     assert (folder / "raw" / "slump.csv").exists()  # data is never deleted
 

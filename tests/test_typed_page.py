@@ -60,7 +60,7 @@ def test_which_column_was_read_follows_from_how_the_columns_are_typed(kind, ways
         form.table.ways[target].value = names
     choice = form.stated["read"]
     assert choice.value == read
-    assert choice.said in form._fields.children
+    assert choice.said in form.fields.children
     said = plain(choice.said.value)
     other = "flow rate" if read != "flow_rate" else kind.split()[0].replace("syringe", "force")
     assert f"The {other} was set and counts as exact; an uncertainty is that of the {read.replace('_', ' ')}" in said
@@ -368,7 +368,7 @@ def test_the_mass_of_a_carrier_is_asked_where_it_counts_and_kept_elsewhere(page)
     form.stated["carrier_mass"].value = "45 g"
     type_barrel(form, ("340", "360", "335"))
     assert "carrier_mass" not in form.stated and not any(
-        "carrier" in one.description for one in form._fields.children if hasattr(one, "description")
+        "carrier" in one.description for one in form.fields.children if hasattr(one, "description")
     )
     assert "carrier mass" in plain(form.kept.value)
     form.add.click()

@@ -236,12 +236,13 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
 
 
 @trusted()
-def joined(bench: Bench, more: Bench, instead_of: BenchTest | None = None) -> Bench:
+def joined(bench: Bench, more: Bench, instead_of: BenchTest | None = None, *, over: bool = True) -> Bench:
     """Return a bench with the tests of another one added, in place of one of its own or none, as a folder that held both would be read.
 
     What neither states is assumed of both together. The density of the other's specimen counts where the first neither states nor
     measures one; all else of the specimen is the first's. It can be written to where the first one was read. `DataError`
-    if readings would count twice, or no folder can hold both.
+    if readings would count twice, or no folder can hold both. The table of the one that is replaced is written `over`, or stays
+    beside the new one.
     """
     from .writer import bench_files
 
@@ -252,7 +253,7 @@ def joined(bench: Bench, more: Bench, instead_of: BenchTest | None = None) -> Be
         specimen = replace(specimen, density=more.specimen.density, spreads={**specimen.spreads, **spread})
     origin = bench.origin or NOWHERE
     files = bench_files(Bench(specimen, [*kept, *more.tests], bench.origin), standing(origin.on_disk))
-    if instead_of is not None:
+    if instead_of is not None and over:
         files = _under_its_name(files, origin.files, instead_of)
     return read_files(Memory(files, origin.folder, origin.on_disk))
 

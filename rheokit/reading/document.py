@@ -72,6 +72,19 @@ class Document:
             self.tail = kept + self.tail
         return block.lead[len(kept) :]
 
+    def leave(self, block, whose):
+        """Take a block out; comments of its own stay where it stood, below a line that says whose they were."""
+        place = next(k for k, one in enumerate(self.blocks) if one is block)
+        comments = comments_in(self.remove(block) + block.text)
+        if not comments:
+            return
+        lines = "".join(f"{line}\n" for line in ("", f"# Of the {whose} that stood here:", *comments))
+        if place < len(self.blocks):
+            after = self.blocks[place]
+            after.lead = lines + ("" if after.lead.startswith(("\n", "\r\n")) else "\n") + after.lead
+        else:
+            self.tail = lines + self.tail
+
     def append(self, block):
         """Put a block at the end, after an empty line."""
         last = self.tail or (self.blocks[-1].text if self.blocks else self.head)
@@ -79,6 +92,16 @@ class Document:
         if self.tail.strip():
             lead, self.tail = self.tail + lead, ""
         self.blocks.append(replace(block, lead=lead + block.lead.lstrip("\r\n")))
+
+
+def comments_in(text):
+    """Return the comments of a text, a line each, with what stands before one in its line."""
+    found = []
+    for token in _TOKEN.finditer(text):
+        if token[0].startswith("#"):
+            before = text[text.rfind("\n", 0, token.start()) + 1 : token.start()].strip()
+            found.append(f"# {before}  {token[0]}".rstrip() if before else token[0].rstrip())
+    return found
 
 
 def document_of(text):

@@ -13,10 +13,10 @@ from ..bench.base import BenchTest
 from .choosing import READERS, rows_left
 from .compare import differences, same
 from .document import Block, Document, block_of, put
-from .forms import NOZZLE, UNCERTAINTIES, form_of
+from .forms import UNCERTAINTIES, form_of
 from .origin import TestOrigin
 from .retyping import by_row, is_computed, near, plain_table, retyped
-from .still_said import still_said, still_said_uncertainties
+from .still_said import still_said, still_said_uncertainties, typed_dimensions
 from .typing_out import (
     AS_SET,
     bare_number,
@@ -68,17 +68,7 @@ class Part:
         if self.origin is None:
             return {}
         data = self.document.data
-        entry = data["test"][self.origin.entry]
-        found = {k: v for k, v in data.get("specimen", {}).items() if k == "density"}
-        lent = data.get("apparatus", {}).get(entry.get("apparatus"), {})
-        for table in (lent, entry):
-            for group in self.groups.values():
-                if any(key in table for key in group):
-                    bore_alone = group == NOZZLE and "nozzle" not in table  # which leaves the length
-                    gone = ("nozzle",) if bore_alone else group
-                    found = {k: v for k, v in found.items() if k not in gone}
-                    found |= {k: table[k] for k in group if k in table}
-        return found
+        return typed_dimensions(data, data["test"][self.origin.entry], self.groups)
 
     @property
     def is_whole(self):

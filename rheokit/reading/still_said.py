@@ -1,15 +1,32 @@
 """What is stated anew, with as much of what was typed as still says it."""
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ..bench.base import BenchTest
 from ..errors import DataError
 from .dimensions import DIAMETERS
-from .forms import Form
+from .forms import NOZZLE, Form
 from .guards import doubt_spread
 from .stated import as_typed, stated_number, uncertainty_name
 from .typing_out import uncertainty_texts
 from .uncertainties import size_of
+
+
+def typed_dimensions(
+    data: Mapping[str, Any], entry: Mapping[str, Any], groups: Mapping[str, Sequence[str]]
+) -> dict[str, Any]:
+    """Return what a bench.toml states of the dimensions of a [[test]], by key: the test before its apparatus and its specimen."""
+    found = {k: v for k, v in data.get("specimen", {}).items() if k == "density"}
+    lent = data.get("apparatus", {}).get(entry.get("apparatus"), {})
+    for table in (lent, entry):
+        for group in groups.values():
+            if any(key in table for key in group):
+                bore_alone = group == NOZZLE and "nozzle" not in table  # which leaves the length
+                gone = ("nozzle",) if bore_alone else group
+                found = {k: v for k, v in found.items() if k not in gone}
+                found |= {k: table[k] for k in group if k in table}
+    return found
 
 
 def still_said(form: Form, key: str, typed: Any, text: Any, blank: str | None, held: str | None = None) -> Any:

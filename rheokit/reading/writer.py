@@ -16,7 +16,7 @@ from ..errors import DataError, ReadingError
 from ..nomenclature import QUANTITIES
 from .compare import differences
 from .document import Document, block_of, document_of, plain_document
-from .faults import Faults, encoded
+from .faults import Faults, encoded, shown
 from .files import Memory
 from .folder import read_files
 from .origin import TestOrigin
@@ -162,7 +162,7 @@ def _placed(document, blocks, used):
     in_order = kept == sorted(kept) and kept == used[: len(kept)]
     for entry, block in enumerate(old):
         if entry not in kept:
-            document.remove(block)
+            document.leave(block, f"test of {shown(block.table()[0].get('file', ''))}")
             continue
         new = blocks[used.index(entry)]
         if in_order:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import DataError
+from ..reading.locking import alone
 from .disk import write_file
 from .places import home, state, travels
 from .plan import NAME
@@ -74,13 +75,14 @@ def remembered(name: str, otherwise: Any = None) -> Any:
 
 
 def remember(name: str, value: Any) -> None:
-    """Note something under a name, for every notebook and after a restart; where the disk refuses, it is not remembered."""
-    notes = _notes()
-    if notes.get(name) == value:
+    """Note something under a name, for every notebook and after a restart, None for nothing; where the disk refuses, it is not remembered."""
+    if _notes().get(name) == value:
         return
-    with suppress(OSError):
+    with suppress(OSError, DataError):
         state().mkdir(parents=True, exist_ok=True)
-        write_file(state() / REMEMBERED, json.dumps(notes | {name: value}, ensure_ascii=False, indent=1).encode())
+        with alone(state()):  # another window's note is not lost
+            notes = {key: note for key, note in (_notes() | {name: value}).items() if note is not None}
+            write_file(state() / REMEMBERED, json.dumps(notes, ensure_ascii=False, indent=1).encode())
 
 
 def last() -> Path | None:

@@ -1,4 +1,4 @@
-"""What stands in the form of a test and is no test yet: remembered by the folder of its paste, so that a restart takes none of it away."""
+"""What stands in the form of a test and is in no test yet: remembered by the folder of its paste, so that a restart takes none of it away."""
 
 from contextlib import suppress
 
@@ -20,35 +20,36 @@ class Draft:
     """
 
     def __init__(self, folder):
-        self._folder, self._quiet = folder and str(folder), False
+        self._name, self._quiet = folder and f"{TYPED}: {folder}", False
 
     @property
     def waits(self):
         """Whether readings were typed that are in no test."""
-        return bool(self._held.get("tables"))
+        return bool(self._held.get("tables") or self._held.get("paste"))
 
     @property
     def _held(self):
-        held = shelf.remembered(TYPED, {}).get(self._folder) if self._folder else None
+        held = shelf.remembered(self._name) if self._name else None
         return held if isinstance(held, dict) else {}
 
     def keep(self, form):
         """Remember what stands in a form, but for what was taken of it."""
-        if self._folder is None or self._quiet:
+        if self._name is None or self._quiet:
             return
+        texts, choices = form.fields.texts.items(), form.fields.choices.items()
         tables = {kind: table.typed for kind, table in form.tables.items()}
         now = {
             "kind": form.kind.value,
-            "texts": [
-                [*place, field.value] for place, field in form.texts.items() if field.value and not form.is_taken(field)
-            ],
-            "choices": [[*place, choice.value] for place, choice in form.choices.items()],
+            "texts": [[*place, field.value] for place, field in texts if field.value and not form.is_taken(field)],
+            "choices": [[*place, choice.value] for place, choice in choices],
             "tables": {
                 kind: typed for kind, typed in tables.items() if typed["cells"] and typed != form.taken.get(kind)
             },
+            "paste": form.paste.value,
         }
-        others = {folder: one for folder, one in shelf.remembered(TYPED, {}).items() if folder != self._folder}
-        shelf.remember(TYPED, others | ({self._folder: now} if now["texts"] or now["tables"] else {}))
+        if form.corrects and now["tables"]:
+            now["corrects"] = form.corrects
+        shelf.remember(self._name, now if now["texts"] or now["tables"] or now["paste"] else None)
 
     def put_back(self, form):
         """Let stand in a form what is remembered; what it has no place for is passed over."""
@@ -62,10 +63,13 @@ class Draft:
                 if typed := held["tables"].get(kind):
                     form.table.put_back(typed)
                 for *place, value in held["choices"]:
-                    if choice := form.choices.get(tuple(place)):
+                    if choice := form.fields.choices.get(tuple(place)):
                         with suppress(traitlets.TraitError):  # no choice of this one
                             choice.value = value
                 for *place, text in held["texts"]:
-                    if field := form.texts.get(tuple(place)):
+                    if field := form.fields.texts.get(tuple(place)):
                         field.value = text
+            form.paste.value = str(held["paste"])
+            called, place = held["corrects"]
+            form.corrects = [str(called), int(place)]
         self._quiet = False

@@ -1,37 +1,26 @@
 """Readings typed into the page: any kind of bench test, asked for by the fields of its record."""
 
-from functools import partial
+from contextlib import contextmanager
 
 import ipywidgets as W
 
 from ...bench import KINDS
 from ...errors import DataError
-from ...reading.columns import words_of
 from ...reading.forms import form_of
-from ...reading.stated import example
-from ..page.accessible import name
-from ..page.elements import WIDE, Message, column, paragraph, show, side_by_side, text_field
+from ..page.elements import WIDE, Message, column, paragraph, show, side_by_side
 from ..page.hearing import hear, hear_press
 from . import typed_words, words
-from .read_choice import ReadChoice
+from .stated_fields import StatedFields
 from .typed_bench import pasted_rows, typed_bench
 from .typed_table import CELL, TypedTable
 
-ROWS, OPTIONAL = 8, " (optional)"
-NOZZLE = {
-    "bore": "bore at the tip, or a needle by its gauge, such as 18G",
-    "length": "length of the straight land",
-}
+ROWS = 8
 
 
 def _button(words, act):
     button = W.Button(description=words, layout=W.Layout(width="auto", max_width="100%"))
     hear_press(button, act)
     return button
-
-
-def _dropdown(key, options, value):
-    return W.Dropdown(options=options, value=value, style=WIDE, description=words_of(key))
 
 
 def _typed(cells):
@@ -46,30 +35,37 @@ class EntryForm(W.VBox):
     `mended` when the form no longer says so. `lent` returns what the open bench lends to a test that is added to it without its own,
     texts by dimension. `before` returns the test of a kind and name that was typed into the open bench before, or None: `use` is
     given it as a third where it is to be replaced, and `take_out` where it is to go. Both return in words what was done. `heard` is
-    called with the form after every change of it.
+    called with the form after every change of it. `above` stands above the fields.
 
     Attributes
     ----------
-    texts, choices, tables : dict
-        All that was ever shown: fields by key and what they are about, choices by kind and key, tables by kind.
+    fields : StatedFields
+    tables : dict
+        All that were ever shown, by kind.
     taken : dict
         What stood in the table of a kind when its test was taken.
+    corrects : list or None
+        The `mark_of` the test of the open bench whose readings were taken back into the form.
     """
 
     def __init__(
         self, use, refused=lambda: None, mended=lambda: None, lent=dict, before=lambda *_: None, take_out=lambda _: "",
-        heard=lambda _: None,
+        heard=lambda _: None, above=(),
     ):  # fmt: skip
         self._use, self._refused, self._mended, self._lent = use, refused, mended, lent
         self._before, self._take_out = before, take_out
         self._is_refused = False
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
         self.message, self.said, self.kept = Message(), W.HTML(), Message()
-        self.stated, self.table = {}, None
+        self.table = None
         self._taken = {}  # what was said of the test that was taken last, and of no other
-        self.texts, self.choices, self.tables, self.taken = {}, {}, {}, {}
-        self._heard = lambda: heard(self)
-        self._fields, self._grid = W.VBox(), W.VBox(layout=W.Layout(width="100%")).add_class("scrolls")
+        self.tables, self.taken = {}, {}
+        self.corrects, self._quiet = None, False
+        self._heard = lambda: None if self._quiet else heard(self)
+        self.fields, self._grid = (
+            StatedFields(self._reread, self._heard),
+            W.VBox(layout=W.Layout(width="100%")).add_class("scrolls"),
+        )
         self._columns = W.VBox(layout=W.Layout(width="100%"))
         self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
         self.paste.layout = W.Layout(width="100%", max_width="460px")
@@ -85,30 +81,14 @@ class EntryForm(W.VBox):
         self._ask()
         hear(self.stated["label"], self.offer)
         hear(self.kind, self._heard)
+        hear(self.paste, self._heard)
         rows = [self.more, self.fill, self.empty], [self.start, self.add, self.replace, self.remove]
         buttons = [W.Box(row, layout=W.Layout(flex_flow="row wrap", display="flex")) for row in rows]
         super().__init__([
-            self.kind, self.kept, self.said,
-            side_by_side(column(self._fields, share="1 1 320px"), column(self._columns, self._grid, self.paste, buttons[0], share="1 1 340px")),
+            *above, self.kind, self.kept, self.said,
+            side_by_side(column(self.fields, share="1 1 320px"), column(self._columns, self._grid, self.paste, buttons[0], share="1 1 340px")),
             self.message, buttons[1], self.done,
         ], layout=W.Layout(width="100%"))  # fmt: skip
-
-    def _text(self, key, asked, example, about=""):
-        """Return the field for what a key means: the same one in every kind that asks for it, with what was typed into it."""
-        if (key, about) not in self.texts:
-            self.texts[key, about] = text_field(asked)
-            hear(self.texts[key, about], self._heard)
-        field = self.texts[key, about]
-        field.description, field.placeholder, field.tooltip = asked, example, about or None
-        return name(field, asked)
-
-    def _choice(self, key, make):
-        """Return the choice of the kind for a key, as it was made."""
-        place = (self.kind.value, key)
-        if place not in self.choices:
-            self.choices[place] = make()
-            hear(self.choices[place], self._heard)
-        return self.choices[place]
 
     def _ask(self):
         """Put up the fields and the table of the chosen kind, with what was typed into them before."""
@@ -119,7 +99,7 @@ class EntryForm(W.VBox):
         if self.kind.value not in self.tables:
             self.tables[self.kind.value] = TypedTable(form, ROWS, self._choose, self._reads, self._heard)
         self.table = self.tables[self.kind.value]
-        self._put_fields(form)
+        self.fields.ask(form, self.table.typed_as)
         self._follow()
         ticks = W.Box(list(self.table.ticks.values()), layout=W.Layout(display="flex", flex_flow="row wrap"))
         self._columns.children = [*self.table.ways.values(), W.HTML(paragraph(words.MORE_COLUMNS)), ticks]
@@ -131,34 +111,34 @@ class EntryForm(W.VBox):
         self.kept.say(self._elsewhere())
         self.offer()
 
-    def _put_fields(self, form):
-        """Put up the fields of a kind, but for what only columns need that are typed in another way."""
-        self.stated = {
-            "label": self._text("label", "name of this test", "optional"),
-            "apparatus": self._text("apparatus", "apparatus (optional)", "such as syringe", words.ONE_APPARATUS),
-        }
-        readable = [column for column, item in form.columns.items() if item.required]
-        if "read" in form.choices:
-            usual = form.choices["read"].default
-            self.stated["read"] = self._choice("read", partial(ReadChoice, readable, usual, self._reread))
-        for key, field in form.choices.items():
-            if options := field.metadata.get("options"):
-                self.stated[key] = self._choice(key, partial(_dropdown, key, options, field.default or options[0]))
-        wanted = {key: "" if item.required else OPTIONAL for key, item in form.dimensions.items()}
-        others = dict.fromkeys(sorted(form.given() - wanted.keys() - form.idle(self.table.typed_as)), OPTIONAL)
-        wanted |= (dict.fromkeys(NOZZLE, "") if form.nozzle else {}) | others
-        instead = {key: f" (instead of {words_of(of)})" for of in form.dimensions for key in form.names_for(of)[1:]}
-        for key, beside in (wanted | instead).items():
-            about = NOZZLE.get(key) or form.quantity(key).meaning
-            typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')
-            self.stated[key] = self._text(key, f"{words_of(key)}{beside}", f"such as {typed}", about)
-        known = "of what was read, or of what gives it; several with a semicolon; what a scale rounds to as: to 1 g"
-        self.stated["uncertainty"] = self._text(
-            "uncertainty", f"uncertainty of a reading{OPTIONAL}", "such as 3 %", known
-        )
-        self._fields.children = [
-            shown for field in self.stated.values() for shown in (field, *([field.said] if field is self._read else []))
-        ]
+    @contextmanager
+    def _at_once(self):
+        """Be heard once after many changes."""
+        self._quiet, was = True, self._quiet
+        try:
+            yield
+        finally:
+            self._quiet = was
+            self._heard()
+
+    def hold(self, recalled, corrects):
+        """Let stand in the form a test that was `recalled`, with its mark, to be corrected.
+
+        Raises
+        ------
+        DataError
+            If readings of its kind that are in no test stand there.
+        """
+        table = self.tables.get(recalled.kind)
+        if table is not None and table.typed["cells"] and table.typed != self.taken.get(recalled.kind):
+            raise DataError(typed_words.NOT_ADDED.format(recalled.kind))
+        with self._at_once():
+            self.kind.value = recalled.kind
+            self.table.put_back(recalled.table)
+            for key, control in self.stated.items():
+                control.value = recalled.stated.get(key, control.value if isinstance(control, W.Dropdown) else "")
+            self.taken[recalled.kind], self.corrects = self.table.typed, corrects
+        self.offer()
 
     @property
     def _typed_before(self):
@@ -200,18 +180,18 @@ class EntryForm(W.VBox):
             for kind, table in self.tables.items()
             if table is not self.table and (count := sum(any(row) for row in _typed(table.cells)))
         ]
-        fields = [
-            field.description.partition(" (")[0]
-            for field in self.texts.values()
-            if field.value.strip() and field not in self.stated.values()
-        ]
         said = [f"tables of {', '.join(tables)}"] if tables else []
-        said += [f"fields not asked here: {', '.join(fields)}"] if fields else []
+        said += [f"fields not asked here: {', '.join(fields)}"] if (fields := self.fields.elsewhere) else []
         kept = f"Kept until you choose that kind again: {'; '.join(said)}." if said else ""
         away = self.table.put_away
         return " ".join(
             filter(None, [kept, f"Kept until you choose those columns again: {', '.join(away)}." if away else ""])
         )
+
+    @property
+    def stated(self):
+        """The fields and choices that are asked now, by key."""
+        return self.fields.shown
 
     @property
     def heads(self):
@@ -239,7 +219,7 @@ class EntryForm(W.VBox):
 
     def _choose(self):
         """Put up the columns that were chosen, and the fields that they need."""
-        self._put_fields(form_of(KINDS[self.kind.value]))
+        self.fields.ask(form_of(KINDS[self.kind.value]), self.table.typed_as)
         self._follow()
         self._show_rows()
         self.forget()
@@ -269,10 +249,11 @@ class EntryForm(W.VBox):
             return
         first = max((place for place, row in enumerate(_typed(self.cells), 1) if any(row)), default=0)
         self._rows(first + len(rows))
-        for row, cells in zip(self.cells[first:], rows, strict=False):
-            for widget, cell in zip(row, cells, strict=True):
-                widget.value = cell
-        self.paste.value = ""
+        with self._at_once():
+            for row, cells in zip(self.cells[first:], rows, strict=False):
+                for widget, cell in zip(row, cells, strict=True):
+                    widget.value = cell
+            self.paste.value = ""
         place = f"row {first + 2}" if len(rows) == 1 else f"rows {first + 2} to {first + len(rows) + 1}"
         self._tell(self.message.say, f"The pasted rows stand in {place} of the table.")
 
@@ -282,9 +263,10 @@ class EntryForm(W.VBox):
         if rows and self.paste.value.strip():
             self._tell(self.message.complain, words.NO_ROOM)
             return
-        self.paste.value = "\n".join("\t".join(row) for row in rows)
-        for widget in (cell for row in self.cells for cell in row):
-            widget.value = ""
+        with self._at_once():
+            self.paste.value = "\n".join("\t".join(row) for row in rows)
+            for widget in (cell for row in self.cells for cell in row):
+                widget.value = ""
         self._tell(self.message.say, words.EMPTIED if rows else "")
 
     def _hand_over(self, new, instead_of=None):
@@ -299,8 +281,9 @@ class EntryForm(W.VBox):
             done = self._use(bench, new, instead_of) if instead_of else self._use(bench, new)
             self._is_refused = False
             self._taken = {self.stated[key]: self.stated[key].value for key in ("label", "uncertainty")}
-            self.taken[self.kind.value] = self.table.typed
+            self.taken[self.kind.value], self.corrects = self.table.typed, None
             self._heard()
+            self.offer()
             self.message.complain("")
             self.done.say(done or "")
         except (DataError, ValueError) as error:  # of the readings, or of the bench that they were to go into

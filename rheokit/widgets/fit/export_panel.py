@@ -16,8 +16,8 @@ from ..page.fields import choice
 from ..page.hearing import hear, hear_press
 from ..page.page_words import in_words
 from . import words
-from .entry import NOZZLE
 from .export_bench import export_bench, file_bytes, write_into
+from .stated_fields import NOZZLE
 
 NO_COLUMN = ("", "")
 

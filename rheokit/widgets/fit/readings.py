@@ -21,8 +21,10 @@ from ..page.page_words import in_words
 from . import typed_words, words
 from .draft import Draft
 from .entry import EntryForm
+from .held_tests import HeldTests, mark_of, marked
 from .lending import lent_by
 from .menu import BenchMenu
+from .recalled import to_correct, wrote
 
 
 def _first_panel():
@@ -61,6 +63,7 @@ class Readings(W.VBox):
         self.first = Fold(words.FIRST, _first_panel, "list-ol", apart=True)
         self.export = Fold(words.EXPORT, self._export_panel, "file", apart=True)
         self.form = Fold(words.TYPE, self._entry_form, "pencil", apart=True)
+        self.held = HeldTests(self._correct, lambda place: self._take_out(self.bench.tests[place]))
         self.typing, self._draft = self.form.opener, Draft(workbook and workbook.folder.absolute())
         hear(self.typing, self._close_entry)
         hear(self.path, lambda: self._open(self.path.value.strip()))
@@ -132,8 +135,8 @@ class Readings(W.VBox):
     def _entry_form(self):
         lent = lambda: lent_by(self.bench)  # noqa: E731
         form = EntryForm(
-            self._take_typed, self._refused, self._mended, lent, self.typed_before, self._take_out, self._draft.keep
-        )
+            self._take_typed, self._refused, self._mended, lent, self.typed_before, self._take_out, self._draft.keep, [self.held]
+        )  # fmt: skip
         if self._draft.waits:
             form.done.say(typed_words.PUT_BACK)
         self._draft.put_back(form)
@@ -150,13 +153,13 @@ class Readings(W.VBox):
         open_ = None if new else before
         if instead_of is not None:
             ticked = self._ticks.get(instead_of, True)
-            if self._typed[instead_of]:  # the density that came with it goes with it
+            if self._typed.get(instead_of):  # the density that came with it goes with it
                 spreads = {key: size for key, size in open_.specimen.spreads.items() if key != "density"}
                 open_ = Bench(replace(open_.specimen, density=None, spreads=spreads), open_.tests, open_.origin)
         gave_density = open_ is None or open_.specimen.density is None
         if open_ is not None:
-            bench = joined(open_, typed, instead_of)
-            self._keep_marks(bench, instead_of)
+            bench = joined(open_, typed, instead_of, over=instead_of is not None and wrote(instead_of))
+            self._keep_marks([test for test in open_.tests if test is not instead_of], bench.tests)
         self._typed[bench.tests[-1]] = gave_density and bench.specimen.density is not None
         self._ticks[bench.tests[-1]] = ticked
         where = self._hold(bench, new)
@@ -177,14 +180,7 @@ class Readings(W.VBox):
         if folder is not None:
             still_there(folder)
             written = write_bench(bench, folder)
-            self._ticks |= {
-                new_: self._ticks[old]
-                for old, new_ in zip(bench.tests, written.tests, strict=True)
-                if old in self._ticks
-            }
-            for old, new_ in zip(bench.tests, written.tests, strict=True):
-                if old in self._typed:
-                    self._typed[new_] = self._typed[old]
+            self._keep_marks(bench.tests, written.tests)
             bench = written
             self.choice.name(str(folder))
         else:
@@ -200,21 +196,36 @@ class Readings(W.VBox):
         if self._plans:
             out = [name for name in self._workbook.plan.listed(*LEAVE_OUT) if name != name_of(test)]
             saving_of(self._workbook.plan).put_list(*LEAVE_OUT, out)
+        had_density = self._typed.get(test)
         where = self._hold(bench, False)
-        return f"{typed_words.taken_out(test, bench if self._typed[test] else None)}{where}"
+        if self._keeps and not where:
+            where = typed_words.table_stays(test, shown(self._workbook.folder, 200))
+        return f"{typed_words.taken_out(test, bench if had_density else None)}{where}"
+
+    def _correct(self, place):
+        """Take the readings of a test of the open bench back into the form; return in words that they stand there."""
+        test = self.bench.tests[place]
+        try:
+            held = to_correct(self.bench, test, lent_by(self.bench))
+        except DataError as error:
+            raise DataError(typed_words.not_in_form(test, shown(self.bench.origin.folder, 200), error)) from None
+        self.entry.hold(held, mark_of(test, self.bench.tests))
+        return typed_words.in_form(test)
 
     def typed_before(self, kind, label):
-        """Return the test of a kind that was typed into the open bench, the last of that name, else the last; else None."""
-        found = [test for test in (self.bench.tests if self.bench else ()) if test.kind == kind and test in self._typed]
+        """Return the test of a kind that is corrected in the form, else the last typed here of a label, else the last; else None."""
+        alike = [test for test in (self.bench.tests if self.bench else ()) if test.kind == kind]
+        if (test := marked(alike, self.form.inside and self.form.inside.corrects)) is not None:
+            return test
+        found = [test for test in alike if test in self._typed]
         return next(reversed([test for test in found if test.label == label] or found), None)
 
-    def _keep_marks(self, bench, left_out=None):
-        """Tick the tests of a bench as those that are shown, but for one that was left out; more of them are ticked."""
-        kept = (test for test in self.bench.tests if test is not left_out)
-        for old, new in zip(kept, bench.tests, strict=False):
-            self._ticks[new] = self._ticks.get(old, True)
-            if old in self._typed:
-                self._typed[new] = self._typed[old]
+    def _keep_marks(self, olds, news):
+        """Mark tests as those that they were."""
+        for old, new in zip(olds, news, strict=False):
+            for marks in (self._ticks, self._typed):
+                if old in marks:
+                    marks[new] = marks[old]
 
     def _show_bench(self, bench):
         self.bench, self._unread = bench, False
@@ -227,6 +238,7 @@ class Readings(W.VBox):
         self._to_fit.value = paragraph(words.TO_FIT if self.tests.children else typed_words.NONE_TO_FIT)
         for box in self.tests.children:
             hear(box, self._tick)
+        self.held.offer(bench.tests)
         if self.form.inside is not None:
             self.entry.offer()
         self._say_gone()
@@ -278,7 +290,7 @@ class Readings(W.VBox):
             raise DataError(words.NO_BENCH)
         self._stands(folder)
         bench = write_bench(self.bench, folder)
-        self._keep_marks(bench)
+        self._keep_marks(self.bench.tests, bench.tests)
         self.bench = bench  # it knows what the folder holds now
         if self.choice.shown in self.choice.typed:
             self.choice.typed[self.choice.shown] = bench

@@ -138,7 +138,6 @@ def typed_bench(kind, heads, rows, stated, lent=None):
     Rows are counted as in a file and a spreadsheet: the headings are row 1. `lent` are texts of what another test measures: the
     readings are taken with them, but the test does not state them, so a folder that holds both asks the other test again.
     """
-
     table = table_name(kind, stated)
 
     def named(found):

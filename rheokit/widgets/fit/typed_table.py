@@ -1,5 +1,7 @@
 """The table of one kind of test to type into: its columns are chosen, and what was typed into one that is put away is kept."""
 
+from itertools import chain
+
 import ipywidgets as W
 
 from ...reading.columns import words_of
@@ -107,7 +109,8 @@ class TypedTable:
         }
 
     def put_back(self, typed):
-        """Let stand in it what was typed; what it has no place for, as an older rheokit may have had, is passed over."""
+        """Let stand in it what was typed, and nothing else; what it has no place for, as an older rheokit may have had, is passed over."""
+        self.clear()
         for target, names in typed["ways"].items():
             if target in self.ways and tuple(names) in [value for _, value in self.ways[target].options]:
                 self.ways[target].value = tuple(names)
@@ -121,6 +124,11 @@ class TypedTable:
         for column, text in typed["heads"].items():
             if column in self._heads:
                 self._heads[column].value = text
+
+    def clear(self):
+        """Empty every cell, also of the columns that are not shown."""
+        for cell in chain.from_iterable(self._cells.values()):
+            cell.value = ""
 
     def extend(self, count):
         """Have so many rows at least."""

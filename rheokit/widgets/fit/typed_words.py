@@ -7,6 +7,9 @@ from .words import SAVE, counted
 
 PUT_BACK = "What was typed here and not added yet stands here again."
 IN_PLACE, TAKE_OUT = "Put it in place of the test typed before", "Take out the test typed before"
+OF_BENCH, NO_TEST_CHOSEN = "a test of the open bench", "(choose one to correct it or to take it out)"
+CORRECT, TAKE_THIS_OUT = "Correct it in this form", "Take it out of the bench"
+NOT_ADDED = "The form holds readings of a {} that are in no test. Add them to the bench, or press 'Empty the table', then choose the test again."
 THE_ONLY_TEST = "It is the only test of the bench; start a new bench with another one, or put another one in its place."
 LENT = {"density": "kg/m³", "plunger_friction": "N"}
 """What a bench lends to tests that are added to it, with its unit."""
@@ -37,6 +40,22 @@ def taken(bench, instead_of=None, before=None):
             "take the new one."
         )
     return " ".join(said)
+
+
+def in_form(test):
+    """Return that a test stands in the form, and what to do then, in words."""
+    return f"{capital(test.name)} stands in the form below. Correct it there, then press '{IN_PLACE}'."
+
+
+def not_in_form(test, folder, why):
+    """Return why a test cannot be corrected in the form, and where it can, in words."""
+    where = f"bench.toml and {test.origin.file} in {folder}, with a text editor or a spreadsheet; then load the page anew and run it"
+    return f"{capital(test.name)} cannot be corrected in this form without a loss: {why}. Correct it in {where}."
+
+
+def table_stays(test, folder):
+    """Return where the readings of a test that was taken out still stand, in words."""
+    return f" Its readings stay in {folder}, in the file {test.origin.file}."
 
 
 def taken_out(test, served):
