@@ -465,3 +465,36 @@ def test_a_bench_of_properties_alone_is_taken_without_an_error_and_without_the_a
     form.add.click()
     assert explorer.message.value == "" and explorer.verdict.value and explorer.force.headline.value
     assert "none yet" not in explorer.readings._to_fit.value
+
+
+@pytest.mark.parametrize(
+    ("stated", "cells", "named"),
+    [
+        ({"bore": "abc", "fill_length": ""}, {}, ["fill_length", "bore"]),
+        ({"length": "-3 mm", "uncertainty": "3 kg"}, {}, ["length", "uncertainty"]),
+        ({"density": "1 kg"}, {(1, 0): "a"}, ["density", (1, 0)]),
+        ({}, {(0, 1): "1.5 parsec"}, [(0, 1)]),
+        ({}, {(0, 0): "a", (1, 1): ""}, [(0, 0), (1, 1)]),
+        ({"barrel_diameter": "1.5 mm"}, {}, []),
+    ],
+)
+def test_what_a_refusal_names_is_marked_until_it_no_longer_stands(page, stated, cells, named):
+    form, _ = page
+    type_run(form, plunger_friction="1 N")
+    for key, text in stated.items():
+        form.stated[key].value = text
+    for (row, place), text in cells.items():
+        form.cells[row][place].value = text
+
+    def wrong():
+        fields = [key for key, control in form.stated.items() if "wrong" in control._dom_classes]
+        return fields + [
+            (k, n) for k, row in enumerate(form.cells) for n, cell in enumerate(row) if "wrong" in cell._dom_classes
+        ]
+
+    form.add.click()
+    assert "alert" in form.message.value and wrong() == named and "bench.toml" not in form.message.value
+    type_run(form, plunger_friction="1 N", uncertainty="")
+    form.stated["density"].value = RUN["density"]
+    form.add.click()
+    assert form.message.value == "" and wrong() == []

@@ -7,25 +7,16 @@ import ipywidgets as W
 from ...bench import KINDS
 from ...errors import DataError
 from ...reading.forms import form_of
-from ..page.elements import WIDE, Message, column, paragraph, show, side_by_side
-from ..page.hearing import hear, hear_press
+from ..page.accessible import JUDGED, ONE_BY_ONE
+from ..page.elements import WIDE, Message, column, paragraph, press_button, show, side_by_side
+from ..page.hearing import hear
 from . import typed_words, words
+from .refused_fields import RefusedFields
 from .stated_fields import StatedFields
 from .typed_bench import pasted_rows, typed_bench
 from .typed_table import CELL, TypedTable
 
 ROWS = 8
-
-
-def _button(words, act):
-    button = W.Button(description=words, layout=W.Layout(width="auto", max_width="100%"))
-    hear_press(button, act)
-    return button
-
-
-def _typed(cells):
-    """Return what is typed into rows of cells."""
-    return [[cell.value.strip() for cell in row] for row in cells]
 
 
 class EntryForm(W.VBox):
@@ -54,7 +45,7 @@ class EntryForm(W.VBox):
     ):  # fmt: skip
         self._use, self._refused, self._mended, self._lent = use, refused, mended, lent
         self._before, self._take_out = before, take_out
-        self._is_refused = False
+        self._is_refused, self._wrong = False, RefusedFields()
         self.kind = W.Dropdown(options=list(KINDS), value="flow curve", description="kind of test", style=WIDE)
         self.message, self.said, self.kept = Message(), W.HTML(), Message()
         self.table = None
@@ -69,13 +60,13 @@ class EntryForm(W.VBox):
         self._columns = W.VBox(layout=W.Layout(width="100%"))
         self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
         self.paste.layout = W.Layout(width="100%", max_width="460px")
-        self.more = _button("Add a row", lambda: self._rows(len(self.cells) + 1))
-        self.fill = _button("Put pasted rows below those of the table", self._fill)
-        self.empty = _button("Empty the table", self._empty)
-        self.start = _button("Start a new bench with this test", lambda: self._hand_over(True))
-        self.add = _button("Add this test to the open bench", lambda: self._hand_over(False))
-        self.replace = _button(typed_words.IN_PLACE, lambda: self._hand_over(False, self._typed_before))
-        self.remove = _button(typed_words.TAKE_OUT, self._remove)
+        self.more = press_button("Add a row", lambda: self._rows(len(self.cells) + 1))
+        self.fill = press_button("Put pasted rows below those of the table", self._fill)
+        self.empty = press_button("Empty the table", self._empty)
+        self.start = press_button("Start a new bench with this test", lambda: self._hand_over(True))
+        self.add = press_button("Add this test to the open bench", lambda: self._hand_over(False))
+        self.replace = press_button(typed_words.IN_PLACE, lambda: self._hand_over(False, self._typed_before))
+        self.remove = press_button(typed_words.TAKE_OUT, self._remove)
         self.done = Message()  # what was taken, or taken out
         hear(self.kind, self._ask)
         self._ask()
@@ -84,11 +75,20 @@ class EntryForm(W.VBox):
         hear(self.paste, self._heard)
         rows = [self.more, self.fill, self.empty], [self.start, self.add, self.replace, self.remove]
         buttons = [W.Box(row, layout=W.Layout(flex_flow="row wrap", display="flex")) for row in rows]
-        super().__init__([
-            *above, self.kind, self.kept, self.said,
-            side_by_side(column(self.fields, share="1 1 320px"), column(self._columns, self._grid, self.paste, buttons[0], share="1 1 340px")),
-            self.message, buttons[1], self.done,
-        ], layout=W.Layout(width="100%"))  # fmt: skip
+        table = column(self._columns, self._grid, self.paste, buttons[0], share="1 1 340px")
+        judged = W.VBox(
+            [side_by_side(column(self.fields, share="1 1 320px"), table), self.message], layout=W.Layout(width="100%")
+        )
+        inside = [
+            *above,
+            self.kind,
+            self.kept,
+            self.said,
+            judged.add_class(JUDGED).add_class(ONE_BY_ONE),
+            buttons[1],
+            self.done,
+        ]
+        super().__init__(inside, layout=W.Layout(width="100%"))
 
     def _ask(self):
         """Put up the fields and the table of the chosen kind, with what was typed into them before."""
@@ -164,6 +164,7 @@ class EntryForm(W.VBox):
         """Say something in place of what was said; where that was a refusal, it no longer stands."""
         was, self._is_refused = self._is_refused, refused
         tell(said)
+        self._wrong.mark(said if refused else "", self.stated, [self.heads, *self.cells])
         if refused:
             self._refused()
         elif was:
@@ -178,7 +179,7 @@ class EntryForm(W.VBox):
         tables = [
             f"{kind} ({count} row{'s' if count > 1 else ''})"
             for kind, table in self.tables.items()
-            if table is not self.table and (count := sum(any(row) for row in _typed(table.cells)))
+            if table is not self.table and (count := sum(any(row) for row in table.rows))
         ]
         said = [f"tables of {', '.join(tables)}"] if tables else []
         said += [f"fields not asked here: {', '.join(fields)}"] if (fields := self.fields.elsewhere) else []
@@ -247,7 +248,7 @@ class EntryForm(W.VBox):
             why = f"{what}; the table has {len(self.heads)} columns. Copy these columns alone, numbers only."
             self._tell(self.message.complain, why)
             return
-        first = max((place for place, row in enumerate(_typed(self.cells), 1) if any(row)), default=0)
+        first = max((place for place, row in enumerate(self.table.rows, 1) if any(row)), default=0)
         self._rows(first + len(rows))
         with self._at_once():
             for row, cells in zip(self.cells[first:], rows, strict=False):
@@ -259,7 +260,7 @@ class EntryForm(W.VBox):
 
     def _empty(self):
         """Empty the table; its rows then stand in the field for pasted ones."""
-        rows = [row for row in _typed(self.cells) if any(row)]
+        rows = [row for row in self.table.rows if any(row)]
         if rows and self.paste.value.strip():
             self._tell(self.message.complain, words.NO_ROOM)
             return
@@ -284,7 +285,7 @@ class EntryForm(W.VBox):
             self.taken[self.kind.value], self.corrects = self.table.typed, None
             self._heard()
             self.offer()
-            self.message.complain("")
+            self.forget()
             self.done.say(done or "")
         except (DataError, ValueError) as error:  # of the readings, or of the bench that they were to go into
             told = typed_words.of_entry_page(str(error), self._typed_before is not None)

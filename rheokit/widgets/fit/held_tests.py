@@ -4,8 +4,8 @@ import ipywidgets as W
 
 from ...errors import DataError
 from ..page.accessible import name
-from ..page.elements import WIDE, Message, show
-from ..page.hearing import hear, hear_press
+from ..page.elements import WIDE, Message, press_button, show
+from ..page.hearing import hear
 from . import typed_words, words
 
 
@@ -44,18 +44,13 @@ class HeldTests(W.VBox):
         )
         self.which.layout = W.Layout(width="100%", max_width="460px")
         name(self.which, typed_words.OF_BENCH)
-        self.correct = self._button(typed_words.CORRECT, correct)
-        self.take_out = self._button(typed_words.TAKE_THIS_OUT, take_out)
+        self.correct = press_button(typed_words.CORRECT, lambda: self._do(correct))
+        self.take_out = press_button(typed_words.TAKE_THIS_OUT, lambda: self._do(take_out))
         self.said = Message()
         hear(self.which, self._choose)
         buttons = W.Box([self.correct, self.take_out], layout=W.Layout(flex_flow="row wrap", display="flex"))
         super().__init__([self.which, buttons, self.said], layout=W.Layout(width="100%"))
         self.offer(())
-
-    def _button(self, said, act):
-        button = W.Button(description=said, layout=W.Layout(width="auto", max_width="100%"))
-        hear_press(button, lambda: self._do(act))
-        return button
 
     def offer(self, tests):
         """Offer the tests of a bench."""

@@ -144,7 +144,7 @@ def typed_bench(kind, heads, rows, stated, lent=None):
         return words_of(found[0]) if found[0] in stated else found[0]
 
     def of_page(fault):
-        fault = re.sub(r"^bench\.toml, \[\[test\]\] 1(: |, )?", "Fields: ", fault)
+        fault = re.sub(rf"^(?:{re.escape(table)}, )?bench\.toml, \[\[test\]\] 1(?:: |, )?", "Fields: ", fault)
         fault = fault.replace("bench.toml, [specimen]", "Fields")
         fault = re.sub(r'write read = "(\w+)"', lambda found: f"choose the {words_of(found[1])} as {READ!r}", fault)
         fault = re.sub(r'write \w+ = "([^"]*)"', r"type it, such as \1", fault)

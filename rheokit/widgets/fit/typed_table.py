@@ -89,6 +89,11 @@ class TypedTable:
         return [list(row) for row in zip(*map(self._column, self.names), strict=True)]
 
     @property
+    def rows(self):
+        """What is typed into its rows."""
+        return [[cell.value.strip() for cell in row] for row in self.cells]
+
+    @property
     def put_away(self):
         """Words of the columns that hold something and are not shown."""
         return [

@@ -16,6 +16,8 @@ import traitlets
 
 JUDGED = "judged"
 """The class of what holds controls and the message about them: what is refused there is told with it (see `nameAll`)."""
+ONE_BY_ONE = "one-by-one"
+"""The class of such a place in which only what is marked as wrong is refused."""
 _PREFIX = "accessible-name:"  # the rest of the class is the name, percent-encoded: a class holds no blanks
 
 # What is named: each handle of a slider and its editable number; the one control of a widget; else the
@@ -49,10 +51,11 @@ function nameWidget(widget, name) {
   }
 }
 
-// What cannot be is told as such, and by which message: of a table its cells that are marked, else every control of the place.
+// What cannot be is told as such, and by which message: what is marked in a place with marks, else every control of the place.
 function markWrong(place) {
   const why = place.querySelector("[role=alert]");
-  const wrong = new Set(why ? place.querySelectorAll(place.querySelector(".wrong") ? ".wrong input" : "input, select") : []);
+  const marked = place.matches(".one-by-one") || place.querySelector(".wrong");
+  const wrong = new Set(why ? place.querySelectorAll(marked ? ".wrong :is(input, select)" : "input, select") : []);
   if (why && !why.id) why.id = `rheokit-why-${Math.random().toString(36).slice(2)}`;
   for (const control of place.querySelectorAll("input, select")) {
     if (wrong.has(control)) {

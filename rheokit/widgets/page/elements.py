@@ -9,6 +9,7 @@ import traitlets
 
 from .accessible import name
 from .freshness import AGE_STYLE, expire, fail
+from .hearing import hear_press
 
 WIDE = {"description_width": "initial"}  # long descriptions are not cut
 SOON = 0.02  # s; more changes within this time are answered together
@@ -92,6 +93,13 @@ def text_field(description, example=""):
     control = W.Text(placeholder=example, continuous_update=False, description=description, style=WIDE)
     control.layout = W.Layout(width="auto", max_width="460px")
     return name(control, description)
+
+
+def press_button(words, act):
+    """Return a button as wide as its words, that calls `act`, without arguments, when it is pressed."""
+    button = W.Button(description=words, layout=W.Layout(width="auto", max_width="100%"))
+    hear_press(button, act)
+    return button
 
 
 def tick_box(words, value=False):
