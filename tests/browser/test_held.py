@@ -6,11 +6,13 @@ import shutil
 import signal
 import subprocess
 import tomllib
+from pathlib import Path
 
 import nbformat
 import pytest
 from playwright.sync_api import expect
 
+from rheokit.widgets.fit.words import TYPE
 from rheokit.workbook import ASKED
 
 from .conftest import CHROMIUM_OPTIONS, SECOND, OpenNotebook
@@ -28,8 +30,22 @@ WRITTEN = {
     "machine": {"barrel_diameter": "15.8 mm", "fill_length": "5 cm"},
     "print": {"print_speed": "12.5 mm/s", "layer_height": "0.8 mm", "line_width": "1.4 mm", "part_height": "17 mm"},
 }
+FORM = 'rk.widgets.FitPage().explorer.readings.add_class("rheokit-page")'
+ADD_CELL = """async source => {
+  const content = jupyterapp.shell.currentWidget.content;
+  content.activeCellIndex = content.widgets.length - 1;
+  await jupyterapp.commands.execute("notebook:insert-cell-below");
+  content.activeCell.model.sharedModel.setSource(source);
+  await jupyterapp.commands.execute("notebook:run-cell");
+}"""
+DELETE_CELL = """async () => {
+  const content = jupyterapp.shell.currentWidget.content;
+  content.activeCellIndex = content.widgets.length - 1;
+  await jupyterapp.commands.execute("notebook:delete-cell");
+}"""
 ENTRIES = [(table, key) for table, entries in TYPED.items() for key in entries]
 BORE, LAND = ("nozzle", "bore"), ("nozzle", "land_length")
+READ = "shear rate [1/s]", "shear stress [Pa]"
 HEIGHT, SPEED = ("print", "part_height"), ("print", "print_speed")
 
 
@@ -118,9 +134,23 @@ def test_what_is_typed_stands_in_the_folder_at_once(own, notebooks):
     assert [one.name for one in folder.iterdir()] == ["plan.toml"]
 
 
-def test_after_a_restart_of_the_kernel_and_run_all_it_is_as_it_was(own, notebooks):
+def half_typed(notebook):
+    """Return two cells of the form of a test, into which readings are typed that are in no test yet."""
+    return [notebook.page.get_by_role("textbox", name=f"{column}, row 2", exact=True) for column in READ]
+
+
+def test_after_a_restart_of_the_kernel_and_run_all_it_is_as_it_was(own, notebooks, kernel_environment):
     notebook, folder, _ = own
     before, held = shown(notebook), (folder / "plan.toml").read_bytes()
+    notebook.page.evaluate(ADD_CELL, FORM)
+    unfold(notebook, TYPE)
+    for cell, text in zip(half_typed(notebook), ("3,1", "x"), strict=True):
+        cell.fill(text)
+    remembered = Path(kernel_environment["RHEOKIT_STATE"]) / "remembered.json"
+    for _ in range(300):
+        if '"x"' in remembered.read_text("utf-8"):
+            break
+        notebook.page.wait_for_timeout(100)
     notebook.page.evaluate("() => jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
     expect(notebook.page.locator(".rheokit-page.jupyter-widgets-disconnected").first).to_be_visible()
     notebook.run()
@@ -128,6 +158,13 @@ def test_after_a_restart_of_the_kernel_and_run_all_it_is_as_it_was(own, notebook
     expect(picked(notebook)).to_have_text(PASTE)
     assert shown(notebook) == before
     assert (folder / "plan.toml").read_bytes() == held
+    rate, stress = half_typed(notebook)
+    expect(rate).to_have_value("3,1")
+    expect(stress).to_have_value("x")
+    notebook.page.get_by_role("button", name="Add this test to the open bench", exact=True).click()
+    expect(stress).to_have_attribute("aria-invalid", "true")
+    assert rate.get_attribute("aria-invalid") is None, "only what is refused"
+    notebook.page.evaluate(DELETE_CELL)
     notebook.complaints.clear()  # of the kernel that ended
 
 
