@@ -106,10 +106,10 @@ def test_a_change_leaves_all_else_as_it_was_typed(folder):
     assert not again.faults
     assert again.text("page.region", "across") == "bore"
     assert again.rows("recipe", "ingredient") == [{"name": "flour", "mass": "100 g"}, {"name": "gum"}]
-    assert again.properties["heat_capacity"] == (3020.0, 0.05, "from a table")
+    assert again.properties["heat_capacity"] == (3020.0, 0.05, "from a table", None)
     assert again.listed("fit", "leave_out") == ["land 40 mm"]
     again.put("properties", "heat_capacity", "3100 J/(kg K)")
-    assert again.properties["heat_capacity"] == (3100.0, 0.05, "from a table")
+    assert again.properties["heat_capacity"] == (3100.0, 0.05, "from a table", None)
 
 
 def test_strange_names_are_told_with_the_near_ones(folder):
