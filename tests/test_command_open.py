@@ -25,6 +25,7 @@ import rheokit as rk
 from rheokit import command
 from rheokit.command import open as opening
 from rheokit.command import travelling
+from rheokit.command.typed import quoted
 from rheokit.workbook import places, shelf
 
 ROOT = Path(rk.__file__).parents[1]
@@ -137,7 +138,7 @@ def test_the_folder_of_a_paste_is_the_last_one_then(started, tmp_path, monkeypat
             "no where",
             "'no where': there is no such folder; make one to fill in with: rheokit new \"no where\"",
         ),
-        (__file__, "there is no such folder"),
+        (__file__, f"it is a file; name the folder that it lies in: rheokit open {os.path.dirname(__file__)}\n"),
         ("", "'' names no folder; name the one that holds your pastes, or write . for this one."),
         ("a\0b", "has a name with a NUL character"),
     ],
@@ -146,6 +147,57 @@ def test_a_folder_that_is_none_is_refused(started, capsys, folder, words):
     assert command.main(["open", folder]) == 2
     assert words in capsys.readouterr().err
     assert started == []
+
+
+def test_a_place_is_told_without_dots_and_a_near_name_is_offered(started, tmp_path, monkeypatch, capsys):
+    paste, beside = tmp_path / "solo paste", tmp_path / "beside"
+    for folder in (paste, beside):
+        folder.mkdir()
+    (paste / "plan.toml").touch()
+    monkeypatch.chdir(beside)
+    for typed in ("../solo paste", "../solo paste/", "../solo paste/../solo paste/."):
+        assert command.main(["open", typed]) == 0
+        assert started[-1]["environment"]["RHEOKIT_PASTES"] == str(tmp_path) and shelf.last() == paste
+        assert f"with the pastes in {tmp_path}.\n" in capsys.readouterr().out
+    assert command.main(["open", "../solo"]) == 2
+    near = "'../solo': there is no such folder; did you mean 'solo paste'? Or make one to fill in with: rheokit new ../solo\n"
+    assert capsys.readouterr().err == near
+    assert command.main(["fit", "../solo paste"]) == 2
+    assert (
+        'holds a plan and no readings yet; type them into notebook 1: rheokit open "../solo paste"\n'
+        in capsys.readouterr().err
+    )
+    assert command.main(["fit", "."]) == 2
+    assert (
+        capsys.readouterr().err
+        == "'.' holds no bench.toml; name the folder of a paste, or make one to fill in with: rheokit new FOLDER\n"
+    )
+
+
+@pytest.mark.parametrize("subcommand", ["fit", "open", "new"])
+def test_the_quote_that_windows_makes_of_a_backslash_is_none_of_the_name(subcommand, monkeypatch):
+    told = {}
+    monkeypatch.setattr(command.SUBCOMMANDS[subcommand], "run", lambda one: told.update(folder=one.folder) or 0)
+    for system, folder in (("win32", "C:\\my pastes\\clay"), ("linux", 'C:\\my pastes\\clay"')):
+        monkeypatch.setattr(sys, "platform", system)
+        assert command.main([subcommand, 'C:\\my pastes\\clay"']) == 0
+        assert told["folder"] == folder
+
+
+@pytest.mark.parametrize(
+    ("folder", "typed"),
+    [
+        ("a-b/c.d", "a-b/c.d"),
+        ("C:\\pastes\\ä", "C:\\pastes\\ä"),
+        ("my (1)", '"my (1)"'),
+        ("a & b", '"a & b"'),
+        ("it's", '"it\'s"'),
+        ("$a b", "'$a b'"),
+        ("", '""'),
+    ],
+)
+def test_a_folder_is_told_as_it_is_typed(folder, typed):
+    assert quoted(folder) == typed
 
 
 def test_where_jupyterlab_is_not_installed_the_line_that_installs_it_is_told(started, capsys, monkeypatch):

@@ -456,7 +456,7 @@ def test_where_a_property_comes_from_is_asked_once_there_is_one(own):
     whence.value = "measured"
     again = own()
     assert again.shape.whence["modulus"].value == "measured"
-    assert again.workbook.plan.properties["modulus"] == (25e3, None, "measured")
+    assert again.workbook.plan.properties["modulus"][:3] == (25e3, None, "measured")
     (row,) = (row for row in again.shape.rows() if row[0].startswith("Young"))
     assert row[3] == "measured"
 

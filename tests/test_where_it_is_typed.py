@@ -93,4 +93,4 @@ def test_a_property_that_is_typed_moves_the_page(page, name, tmp_path, monkeypat
     fields.fields["density"].text.value = "1234"
     fields.whence["density"].value = "measured"
     assert shown.material.paste.density == 1234.0 and shown.material.origin("density") == "measured"
-    assert rk.Workbook.shelved(tmp_path / "mine").plan.properties["density"] == (1234.0, None, "measured")
+    assert rk.Workbook.shelved(tmp_path / "mine").plan.properties["density"][:3] == (1234.0, None, "measured")

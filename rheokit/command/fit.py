@@ -1,6 +1,7 @@
 """``rheokit fit FOLDER``: read the bench of a folder, fit a law, print estimates, intervals and checks."""
 
 import argparse
+import os
 import re
 import sys
 import warnings
@@ -9,8 +10,10 @@ from .. import terminal
 from ..errors import DataError
 from ..laws import LAWS
 from ..progress import part_of, step, told_to
+from ..workbook.plan import NAME
+from ..workbook.shelf import BENCH
 from .codes import FAILED, PASSED
-from .typed import Hyphened, checked_folder
+from .typed import Hyphened, checked_folder, quoted, without_quote
 
 DOES = "fit a flow law to the readings of a folder; what takes long is told on standard error"
 EXAMPLE = "rheokit fit my-paste --use 5 150 --compare"
@@ -19,7 +22,7 @@ NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.ASCII | re.IGNOREC
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Tell a parser what a fit asks for."""
-    parser.add_argument("folder", help="a folder with bench.toml and one CSV or XLSX a test")
+    parser.add_argument("folder", type=without_quote, help="a folder with bench.toml and one CSV or XLSX a test")
     parser.add_argument(
         "--law",
         default=None,
@@ -90,7 +93,13 @@ def _read(folder):
     from ..reading import read_bench
 
     try:
-        return read_bench(checked_folder(folder, "bench.toml"))
+        checked_folder(folder, BENCH)
+        if os.path.isdir(folder) and not os.path.lexists(os.path.join(folder, BENCH)):
+            told = f"holds no {BENCH}; name the folder of a paste, or make one to fill in with: rheokit new FOLDER"
+            if os.path.exists(os.path.join(folder, NAME)):
+                told = f"holds a plan and no readings yet; type them into notebook 1: rheokit open {quoted(folder)}"
+            raise DataError(f"{folder!r} {told}")
+        return read_bench(folder)
     except OSError as fault:
         where = fault.filename or folder
         raise DataError(

@@ -6,7 +6,7 @@ import sys
 from .. import terminal
 from ..bench import KINDS
 from .codes import PASSED
-from .typed import Hyphened, quoted
+from .typed import Hyphened, quoted, without_quote
 
 DOES = "make the folder of a paste to fill in: a plan, and one file of readings for each kind of test"
 EXAMPLE = "rheokit new my-paste loaded-plate cup-density syringe-force"
@@ -14,7 +14,7 @@ EXAMPLE = "rheokit new my-paste loaded-plate cup-density syringe-force"
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Tell a parser what a new folder asks for."""
-    parser.add_argument("folder", help="new or empty")
+    parser.add_argument("folder", type=without_quote, help="new or empty")
     parser.add_argument(
         "kinds",
         nargs="*",

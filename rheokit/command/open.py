@@ -11,11 +11,13 @@ from pathlib import Path, PurePath
 
 from .. import terminal
 from ..errors import DataError
+from ..reading.files import folders_in
+from ..things import nearest
 from ..workbook import places, shelf
 from .codes import PASSED, STOPPED
 from .layout import without_file_browser
 from .travelling import bring
-from .typed import checked_folder, quoted
+from .typed import checked_folder, quoted, without_quote
 
 DOES = "start JupyterLab on the notebooks; what follows -- goes to JupyterLab"
 EXAMPLE = "rheokit open my-paste"
@@ -29,6 +31,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "folder",
         nargs="?",
+        type=without_quote,
         help="the folder of one paste, which is then chosen in the notebooks, or the one in which those of all pastes stand "
         "(default: data/ of a clone, else where you are)",
     )
@@ -101,8 +104,16 @@ def _home(folder):
     if folder is None:
         return places.home().absolute()
     named = Path(checked_folder(folder, "your pastes")).absolute()
+    if ".." in named.parts:  # which nobody wants to read in a place
+        named = named.resolve()
+    if named.is_file():
+        raise DataError(
+            f"{folder!r}: it is a file; name the folder that it lies in: rheokit open {quoted(Path(folder).parent)}"
+        )
     if not named.is_dir():
-        raise DataError(f"{folder!r}: there is no such folder; make one to fill in with: rheokit new {quoted(folder)}")
+        near = nearest(named.name, folders_in(named.parent))
+        make = f"make one to fill in with: rheokit new {quoted(folder)}"
+        raise DataError(f"{folder!r}: there is no such folder{f'{near} Or ' if near else '; '}{make}")
     if not shelf.holds_a_paste(named):
         return named
     shelf.remember(shelf.LAST, str(named.resolve()))

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ..errors import DataError
+from ..reading.patience import patiently
 
 NOTED = ".as-copied.json"  # among the copies: what each of them held when it was written
 
@@ -81,4 +82,4 @@ def _noted(target):
 def _write(path, raw):
     beside = path.with_name(f"{path.name}.new")
     beside.write_bytes(raw)
-    os.replace(beside, path)
+    patiently(os.replace, beside, path)

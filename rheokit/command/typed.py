@@ -1,6 +1,9 @@
 """What is typed as an argument: names of several words, and folders."""
 
 import os
+import re
+import shlex
+import sys
 from collections.abc import Iterable
 
 from ..errors import DataError
@@ -24,8 +27,16 @@ class Hyphened:
 
 
 def quoted(folder: object) -> str:
-    """Return the name of a folder as it is typed: in quotes where it holds a space."""
-    return f'"{folder}"' if " " in str(folder) else str(folder)
+    """Return the name of a folder as it is typed: in quotes where it holds a space, or what else a terminal takes for its own."""
+    typed = str(folder)
+    if re.fullmatch(r"[\w./\\:~+-]+", typed):
+        return typed
+    return shlex.quote(typed) if re.search(r'["$`!]|\\$', typed) else f'"{typed}"'
+
+
+def without_quote(folder: str) -> str:
+    """Return the name of a folder without the quote at its end, which Windows makes of a backslash before a closing one; no name there has any."""
+    return folder.rstrip('"') if sys.platform == "win32" else folder
 
 
 def checked_folder(folder: str, holds: str) -> str:

@@ -46,7 +46,7 @@ class Disk:
         missing = Path(os.path.abspath(self.folder))
         while not os.path.isdir(missing.parent):
             missing = missing.parent
-        near = nearest(missing.name, [name for name in _listed(missing.parent) if (missing.parent / name).is_dir()])
+        near = nearest(missing.name, folders_in(missing.parent))
         told = f"there is no such folder: {shown(missing.parent, 200)} holds no {shown(missing.name)}"
         return f"{told}; {remedy}, or make one to fill in with new_bench{near}"
 
@@ -130,6 +130,11 @@ def _stamp(path):
     except (OSError, ValueError):
         return None
     return about.st_ino, about.st_size, about.st_mtime_ns, about.st_ctime_ns
+
+
+def folders_in(place: Path) -> list[str]:
+    """Return the names of the folders in a place, none where it may not be listed."""
+    return [name for name in _listed(place) if (place / name).is_dir()]
 
 
 def _listed(folder):

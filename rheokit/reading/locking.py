@@ -14,6 +14,7 @@ from contextlib import contextmanager
 
 from ..errors import DataError
 from .faults import shown
+from .patience import is_open_elsewhere
 
 LOCK = ".saving"
 PATIENCE = 10.0  # how long a save waits for another one to end [s]
@@ -55,7 +56,12 @@ def alone(folder):
 
 def _held(path):
     """Return a handle of the lock if it is free, and still the file that others would open."""
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
+    try:
+        handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
+    except PermissionError as error:
+        if is_open_elsewhere(error, perhaps=True):  # it is about to be taken away
+            return None
+        raise
     held = False
     try:
         _take(handle)

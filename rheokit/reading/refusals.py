@@ -7,6 +7,7 @@ from pathlib import Path
 
 from ..errors import DataError
 from .faults import shown
+from .patience import is_open_elsewhere
 
 ELSEWHERE = "name a folder in another place"
 REASONS = {
@@ -56,6 +57,8 @@ def place_of(folder):
 
 def reason(error):
     """Return in words why the system refuses, and the remedy."""
+    if is_open_elsewhere(error):
+        return "another program has it open", "close it there and save again"
     return REASONS.get(error.errno, (error.strerror or type(error).__name__, f"look at the disk, or {ELSEWHERE}"))
 
 

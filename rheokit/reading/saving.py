@@ -23,11 +23,14 @@ from .faults import shown
 from .files import Disk
 from .journal import JOURNAL, Line, as_bytes, digest, is_left_over, lines_of, staged_name, waiting
 from .locking import LOCK, alone
+from .patience import patiently
 from .refusals import place_of, reason, refusal
 from .tables import LARGEST_FILE
 
 BESIDE_A_BENCH = ("plan.toml", "kept", "outcomes.csv", "appendix")
 """What a folder may hold before it holds a bench; no save touches it."""
+OF_THE_SYSTEM = (".DS_Store", "desktop.ini", "Thumbs.db")
+"""What macOS and Windows write into a folder that somebody looks at."""
 
 
 def save(files, folder, had=None):
@@ -90,7 +93,8 @@ def _compare(files, disk, had):
 
 def _means_nothing(path, hidden):
     """Say whether a save may pass over a file: not of a bench, left by another save, a folder without any file, or, if allowed, hidden."""
-    if _is_of_a_save(path.name) or path.name in BESIDE_A_BENCH or (hidden and path.name.startswith(".")):
+    passed = _is_of_a_save(path.name) or path.name in BESIDE_A_BENCH + OF_THE_SYSTEM
+    if passed or (hidden and path.name.startswith(".")):
         return True
     return path.is_dir() and not path.is_symlink() and not any(p for _, _, inside in os.walk(path) for p in inside)
 
@@ -137,7 +141,7 @@ def _put(files, names, disk):
         listed = folder / staged_name(len(names))
         _write(listed, as_bytes(lines))
         _settle(folder)
-        os.replace(listed, folder / JOURNAL)
+        patiently(os.replace, listed, folder / JOURNAL)
     except BaseException:
         if os.path.lexists(folder / JOURNAL):
             raise  # decided, and interrupted after it
@@ -212,7 +216,7 @@ def _finish(folder):
     try:
         _settle(folder)
         for at, staged in pending.items():
-            os.replace(folder / staged, folder / at)
+            patiently(os.replace, folder / staged, folder / at)
         for parent in {(folder / line.file).parent for line in lines_of(raw)}:
             _settle(parent)
         at = ""

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from ..errors import DataError
 from ..reading.faults import shown
+from ..reading.patience import patiently
 
 LARGEST = 500_000  # bytes
 
@@ -13,7 +14,7 @@ LARGEST = 500_000  # bytes
 def bytes_of(path: Path) -> bytes | None:
     """Return what a file holds, None where there is none; `DataError` where it cannot be read, or no plan is so long."""
     try:
-        with open(path, "rb") as file:
+        with patiently(open, path, "rb") as file:
             raw = file.read(LARGEST + 1)
     except FileNotFoundError:
         return None
@@ -49,7 +50,7 @@ def write_file(path: Path, raw: bytes) -> None:
             file.write(raw)
             file.flush()
             os.fsync(file.fileno())
-        os.replace(staged, path)
+        patiently(os.replace, staged, path)
     except BaseException:
         with suppress(OSError):
             os.unlink(staged)

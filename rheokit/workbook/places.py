@@ -28,9 +28,9 @@ def home() -> Path:
 
 def state() -> Path:
     """Return the folder for what is remembered: RHEOKIT_STATE, else where the system wants it."""
-    told, user = os.environ.get("RHEOKIT_STATE"), Path.home()
-    if told:
+    if told := os.environ.get("RHEOKIT_STATE"):
         return Path(told)
+    user = Path.home()
     if sys.platform == "win32":
         return Path(os.environ.get("LOCALAPPDATA") or user / "AppData" / "Local") / "rheokit"
     if sys.platform == "darwin":
