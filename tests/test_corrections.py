@@ -62,7 +62,7 @@ def test_two_lengths_uncertainty_is_that_of_a_difference():
     few = lands(PASTE, lengths=(10 * mm, 40 * mm), relative_uncertainty=0.03, rates=RATES[:2])
     expected = 0.03 * np.hypot(one.pressure, two.pressure) / (4 * 15)
     assert two_lengths(few).table.wall_shear_stress_uncertainty.to_numpy() == pytest.approx(expected[:2], rel=1e-9)
-    table, expected = two_lengths([one, two]).table, expected * 2.2281389 / 1.9599640  # Student's t of 10
+    table, expected = two_lengths([one, two]).table, expected * 2.228138852 / SURE  # Student's t of 10
     assert table.wall_shear_stress_uncertainty.to_numpy() == pytest.approx(expected, rel=1e-9)
     assert "wall_shear_stress_uncertainty" not in two_lengths(lands(PASTE)).table
 
@@ -77,7 +77,7 @@ def test_the_end_correction_of_two_lengths_has_the_uncertainty_of_all_that_moves
         for which in range(2)
     ]
     expected = 0.03 * np.hypot(*((one.end_correction - table.end_correction) / step for one in moved))
-    own = 0.03 * 2.2281389 / 1.9599640  # Student's t of 10
+    own = 0.03 * 2.228138852 / SURE  # Student's t of 10
     expected *= own / 0.03
     assert table.end_correction_uncertainty.to_numpy() == pytest.approx(expected.to_numpy(), rel=1e-3)
     bores = two_lengths([replace(run, bore_uncertainty=0.01) for run in given]).table.end_correction_uncertainty
