@@ -6,7 +6,7 @@ import altair as alt
 import pandas as pd
 
 from ..errors import DataError
-from ..nomenclature import number, with_limits, written
+from ..nomenclature import cells, number, with_limits, with_unit, written
 from ..units import minute, mm
 from .drawing import Drawing, layer_of, round_up
 from .labels import LINE, apart
@@ -14,7 +14,7 @@ from .looks import axis, axis_title, on_axis, sheet_of, shrunk
 
 STACK_HEIGHT, DRAWING_HEIGHT = 400, 300
 AXIS, BESIDE = 65, 158  # px left of the plot, and right of the curves for their names
-PRINTED, CARRIED, LEANS = "printed so far", "foot carries", "wall leans"
+CARRIED, LEANS = "foot carries", "wall leans"
 FAR = 3.0  # times the height wanted: a limit beyond it is named, not drawn
 
 
@@ -27,6 +27,7 @@ def drawn_stack_height(
     subtitle: Sequence[str] = (),
     page: str = "light",
     width: int = 600,
+    foot_yields: tuple[float, float, float] | None = None,
 ) -> Drawing:
     """Return the height of a growing part against time, with what stops it.
 
@@ -47,6 +48,9 @@ def drawn_stack_height(
     page : {"light", "dark"}
     width : int
         Axes included. [px]
+    foot_yields : tuple of float, optional
+        Height at which the foot yields while the part grows, with its 95 % limits; without it what the foot carries when the part
+        is done is said. [m]
 
     Returns
     -------
@@ -64,30 +68,40 @@ def drawn_stack_height(
     lean = pd.DataFrame([(0.0, end, *(v / mm for v in leans))], columns=["time", "end", "height", "low", "high"])
     frames = {
         "carried band": foot, "carried": foot, "leans": lean.clip(upper=2 * top), "printed": printed,
-        "names": _names(end, top, shrunk(page, sheet_of(page, width).lower(STACK_HEIGHT) - 60), wanted_height / mm, bears, leans[0] / mm),
+        "names": _names(end, top, shrunk(page, sheet_of(page, width).lower(STACK_HEIGHT) - 60), wanted_height / mm, bears, leans, foot_yields),
         "fails": pd.DataFrame([(fails[0] / rise_speed / minute, fails[0] / mm)] if fails else [], columns=["time", "height"]),
     }  # fmt: skip
-    words = _words(rise_speed, wanted_height, carried, leans, fails)
+    words = _words(rise_speed, wanted_height, carried, leans, fails, foot_yields)
     return Drawing(frames, words, (page, width, tuple(subtitle), right, top), _picture)
 
 
-def _names(end, top, tall, wanted, carried, leans):
-    """Return the names of the three lines at their ends, apart from each other."""
-    rows = [(PRINTED, wanted), (CARRIED, carried), (LEANS, leans)]
+def _names(end, top, tall, wanted, carried, leans, foot_yields):
+    """Return the names of the three lines at their ends, apart from each other, each number as its limits leave it."""
+    foot = f"{CARRIED} {written(carried * mm, 'mm')}" if foot_yields is None else f"foot yields {_short(foot_yields)}"
+    rows = [
+        (f"wanted {written(wanted * mm, 'mm')}", wanted),
+        (foot, carried),
+        (f"{LEANS} {_short(leans)}", leans[0] / mm),
+    ]
     gap = LINE * top / tall
     places = apart([min(value, top) for _, value in rows], gap, gap, top - gap / 2)
-    words = [f"{'wanted' if name == PRINTED else name} {written(value * mm, 'mm')}" for name, value in rows]
-    return pd.DataFrame({"time": end, "height": places, "label": words})
+    return pd.DataFrame({"time": end, "height": places, "label": [words for words, _ in rows]})
 
 
-def _words(rise_speed, wanted_height, carried, leans, fails):
-    foot = carried.iloc[-1]
+def _short(known):
+    """Return the value of a height with limits in so many digits as they leave it, without them."""
+    value, _, unit = cells(*known, "mm")
+    return with_unit(value, unit)
+
+
+def _words(rise_speed, wanted_height, carried, leans, fails, foot_yields):
+    last = with_limits(*carried.iloc[-1][["height", "low", "high"]], "mm")
+    foot = f"carries {last} when it is done" if foot_yields is None else f"yields at {with_limits(*foot_yields, 'mm')}"
     said = (
-        f"Height against time, rising {written(rise_speed, 'mm/min')} to {written(wanted_height, 'm')}: the foot carries "
-        f"{with_limits(foot.height, foot.low, foot.high, 'm', before='')} when it is done; the wall leans at "
-        f"{with_limits(*leans, 'm', before='')}."
+        f"Height against time, rising {written(rise_speed, 'mm/min')} to {written(wanted_height, 'm')}: the foot {foot}; the wall "
+        f"leans at {with_limits(*leans, 'mm')}."
     )
-    return f"{said} {fails[1]} at {written(fails[0], 'm')}." if fails else f"{said} It stands, by best values."
+    return f"{said} {fails[1]}." if fails else f"{said} It stands, by best values."
 
 
 def _picture(page, width, subtitle, right, top):

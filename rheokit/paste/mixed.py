@@ -1,7 +1,7 @@
 """A paste as it was mixed: a recipe, the air in it, and how stiff its water makes it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -28,11 +28,15 @@ class Mixed:
         Volume share. [-]
     law : WaterLaw, optional
         Fitted to readings; without it the stresses are not known.
+    measured : tuple of float, optional
+        Density with its air [kg/m3] of a batch of this recipe, and the water content of that batch [-]. It counts before that of
+        the ingredients, whose densities are seldom known so well: at another water it moves as that does.
     """
 
     recipe: Recipe
     air_content: float
     law: WaterLaw | None = None
+    measured: tuple[float, float] | None = None
 
     @property
     def water_content(self) -> float:
@@ -42,6 +46,14 @@ class Mixed:
     @property
     def density(self) -> float:
         """With its air [kg/m3]."""
+        if self.measured is None:
+            return self.reckoned_density
+        density, water = self.measured
+        return float(density * self.recipe.density / replace(self.recipe, water_content=water).density)
+
+    @property
+    def reckoned_density(self) -> float:
+        """With its air, from the densities of the ingredients alone [kg/m3]."""
         return float(self.recipe.density * (1 - self.air_content))
 
     @property

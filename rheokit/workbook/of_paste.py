@@ -203,6 +203,13 @@ def counted(book: Workbook) -> dict[tuple[str, str], Assumed]:
     return out
 
 
+def measured_density(book: Workbook) -> tuple[float, float] | None:
+    """Return the density that was measured of the paste of a workbook [kg/m3], and at which water content [-]; None where either is not known."""
+    known = _told_by(book) | book.plan.properties
+    density, water = known.get("density"), known.get("water_content")
+    return None if density is None or water is None else (float(density.value), float(water.value))
+
+
 def value_of(book: Workbook, table: str, key: str) -> float | None:
     """Return an entry of the plan of a workbook in SI, or what counts in its place; None where neither is known."""
     value = book.plan.value(table, key)

@@ -65,11 +65,11 @@ def water_law_of(plan: Plan) -> WaterLaw | None:
         return WaterLaw.fit(np.array(water), np.array(stress), error)
 
 
-def mixed_of(plan: Plan, air: float | None) -> Mixed:
-    """Return the paste of a plan as it is mixed, of an air content [-], as `extruder_of`."""
+def mixed_of(plan: Plan, air: float | None, measured: tuple[float, float] | None = None) -> Mixed:
+    """Return the paste of a plan as it is mixed, of an air content [-] and a density that was `measured`, as `extruder_of`."""
     if air is None:
         raise NotKnownYet("paste as mixed", [(PROPERTIES, "air_content")])
-    return Mixed(recipe_of(plan), air, water_law_of(plan))
+    return Mixed(recipe_of(plan), air, water_law_of(plan), measured)
 
 
 def _cell(row, place, name, key="ingredient"):

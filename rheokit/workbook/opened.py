@@ -21,7 +21,7 @@ from .assumed import Assumed
 from .blamed import blamed
 from .made import NotKnownYet, extruder_of, in_words, job_of, left_out, missing
 from .of_fit import LEAVE_OUT, gone_tests, law_of, name_of, of_left_out, rates_of
-from .of_paste import Given, Read, given_of, read_of, value_of
+from .of_paste import Given, Read, given_of, measured_density, read_of, value_of
 from .of_recipe import mixed_of, recipe_of
 from .of_rig import counted
 from .plan import Plan
@@ -216,7 +216,7 @@ class Workbook:
     @property
     def mixed(self) -> Mixed:
         """The paste as it is mixed, with its air; `NotKnownYet` where the plan lacks something of it."""
-        return mixed_of(self.plan, value_of(self, "properties", "air_content"))
+        return mixed_of(self.plan, value_of(self, "properties", "air_content"), measured_density(self))
 
     @property
     def machine_origin(self) -> str:

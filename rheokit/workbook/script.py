@@ -133,6 +133,7 @@ def _case_lines(book):
         '        print(f"{name} {rk.nomenclature.with_limits(*found[:3], unit)}{doubt}")',
         '    print(f"Of the extruder: {case.about_extruder}.")',
         "print(rk.verdict(case))",
+        'print("The numbers of this verdict are best values; in how many of 100 cases they hold says the chance of all limits.")',
     ]
     if "invented" in book.machine_origin:
         lines.append('print("INVENTED machine and job, for demonstration")')
@@ -185,18 +186,18 @@ def _winding_lines(book):
         "speed = winding.winding_speed  # for the dry diameter that is wanted",
     ]
     lines += ["if speed is None:", '    print(f"how fast to wind is not known: {winding.lacks_speed}")', "else:"]
-    lines.append('    print("wind at {:.0f} mm/s (95 % {:.0f} to {:.0f} mm/s)".format(*(one / mm for one in speed)))')
+    lines.append("""    print(f"wind at {rk.nomenclature.with_limits(*speed, 'mm/s')}")""")
     drum = book.plan.value("fibre", "drum_diameter")
     if drum is not None:
         lines.append(f"    turns = [60 * float(rk.fibre.drum_speed(one, {number(drum, 'mm')})) for one in speed]")
-        lines.append('    print("that is {:.0f} rpm (95 % {:.0f} to {:.0f} rpm)".format(*turns))')
+        lines.append('    print("that is {} rpm (95 % {} to {} rpm)".format(*rk.nomenclature.numbers(*turns)))')
     lines += [
         "wound = winding.at_diameter",
         "if wound.longest_gap:",
         "    gap, ended_by = wound.longest_gap",
-        '    print("gap at most {:.1f} mm (95 % {:.1f} to {:.1f} mm)".format(*(one / mm for one in gap)), "by", ended_by)',
+        """    print(f"gap at most {rk.nomenclature.with_limits(*gap, 'mm')} by {ended_by}")""",
         "if wound.shortest_bath:",
-        '    print("bath at least {:.0f} mm (95 % {:.0f} to {:.0f} mm)".format(*(one / mm for one in wound.shortest_bath)))',
+        """    print(f"bath at least {rk.nomenclature.with_limits(*wound.shortest_bath, 'mm')}")""",
     ]
     return lines
 

@@ -11,9 +11,9 @@ from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import BOTH, FAN, LEANED, PLATE, STILL
 from .coded import attempted, because, call, left_out, mapped, number, quoted
 from .made import NotKnownYet, filled_rows, missing
-from .of_paste import SHRINKS, counted, shrinkages, value_of
+from .of_paste import SHRINKS, counted, measured_density, shrinkages, value_of
 from .of_recipe import recipe_of, water_law_of, water_readings_of
-from .standing import BRIDGES, RESTED, as_read, asked_of_standing, spreads_of
+from .standing import BRIDGES, DRAWN, RESTED, as_read, asked_of_standing, spreads_of
 
 if TYPE_CHECKING:
     from .opened import Workbook
@@ -118,10 +118,18 @@ def _water_law(book):
     listed = [f"[{', '.join(f'{one:.12g}' for one in column)}]" for column in (water, stress)]
     return [
         f"water_law = rk.water.WaterLaw.fit({', '.join(listed)}, relative_uncertainty={error})",
-        'print(f"slope {water_law.slope:.2f}, 95 % {water_law.low:.2f} to {water_law.high:.2f}")',
-        f"mixed = Mixed(recipe, {_code(book, PROPERTIES, 'air_content')}, water_law)",
-        'print("yield stress {:.0f} Pa, 95 % {:.0f} to {:.0f} Pa".format(*mixed.band))',
+        'print(f"slope {rk.nomenclature.with_limits(water_law.slope, water_law.low, water_law.high)}")',
+        f"mixed = Mixed(recipe, {_code(book, PROPERTIES, 'air_content')}, water_law{_density(book)}",
+        """print(f"yield stress {rk.nomenclature.with_limits(*mixed.band, 'Pa')}")""",
     ]
+
+
+def _density(book):
+    """Return the end of the statement of the paste as mixed: the density that was measured, if any was."""
+    measured = measured_density(book)
+    return (
+        ")" if measured is None else f", measured={measured!r})  # its density, and the water at which it was measured"
+    )
 
 
 def _correction(book):
@@ -150,7 +158,7 @@ def _standing(book):
     code = {one: _code(book, *one) for one in asked}
     wall, shape = code["print", "wall_width"], quoted(plan.choice("print", "shape"))
     read_at, more, told = code["shape", "modulus_water"], {}, []
-    spreads = {name: repr(float(one)) for name, one in spreads_of(book, RESTED).items()}
+    spreads = {name: repr(float(one)) for name, one in spreads_of(book, DRAWN).items()}
     if plan.choice("shape", "stiffness_from") == LEANED:
         told = [
             f"told = rk.planning.leaned({code['shape', 'leaned']}, {wall}, mixed.density, {shape})",
@@ -187,8 +195,8 @@ def _standing(book):
         *told,
         f"wet = {call('mixed.material', more, [f'{{**stiff, {mapped(rested)[1:]}'])}",
         f"standing = {call('rk.planning.Standing.of_line', part, before)}",
-        'print("the wall leans at {:.1f} mm (95 % {:.1f} to {:.1f} mm)".format(*(one / mm for one in standing.leans)))',
-        'print("its foot yields at {:.1f} mm (95 % {:.1f} to {:.1f} mm)".format(*(one / mm for one in standing.foot)))',
+        """print(f"the wall leans at {rk.nomenclature.with_limits(*standing.leans, 'mm')}")""",
+        """print(f"its foot yields at {rk.nomenclature.with_limits(*standing.foot, 'mm')}")""",
     ]
 
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from .opened import Workbook
 
 RESTED = ("static_ratio", "build_up_rate", "build_up_time")
+DRAWN = (*RESTED, "density")  # with the spreads that are known of them
 BRIDGES = (("nozzle", "bore"), ("print", "span"))
 """What bridges ask for beside the wall."""
 
@@ -52,12 +53,39 @@ def standing_of(book: Workbook, mixed: Mixed, bridging: bool = False) -> Standin
         raise NotKnownYet("part", lacks)
     wall, shape = at["print", "wall_width"], book.plan.choice("print", "shape")
     properties, more = stiffness_of(book, mixed, wall, shape)
-    more["spreads"] = spreads_of(book, RESTED) | more.get("spreads", {})
+    more["spreads"] = spreads_of(book, DRAWN) | more.get("spreads", {})
     material = mixed.material(properties | {name: at[PROPERTIES, name] for name in RESTED}, **more)
     return Standing.of_line(
         material, at["nozzle", "bore"] if bridging else wall, at["shape", "rise_speed"], part_height=at["print", "part_height"],
         wall_width=wall, shape=shape, ring_radius=at["print", "ring_radius"] if shape == RING else None, span=at.get(("print", "span")),
     )  # fmt: skip
+
+
+def standing_of_bench(book: Workbook) -> Standing:
+    """Return the part of a workbook of the paste that was tested, as other pages judge it: where there is no recipe.
+
+    Raises
+    ------
+    NotKnownYet
+        Where something that decides it is neither typed nor read.
+    """
+    plan, material = book.plan, book.material
+    shape = plan.choice("print", "shape")
+    asked = [("print", "part_height"), ("print", "wall_width"), ("shape", "rise_speed")]
+    asked += [("print", "ring_radius")] if shape == RING else []
+    at = {one: value_of(book, *one) for one in asked}
+    lacks = [one for one, value in at.items() if value is None]
+    lacks += [(PROPERTIES, name) for name in ("density", "modulus") if getattr(material.paste, name) is None]
+    if lacks:
+        raise NotKnownYet("part", lacks)
+    wall, rise = at["print", "wall_width"], at["shape", "rise_speed"]
+    part = {
+        "part_height": at["print", "part_height"],
+        "wall_width": wall,
+        "shape": shape,
+        "ring_radius": at.get(("print", "ring_radius")),
+    }
+    return Standing.of_line(material, wall, rise, **part)
 
 
 def stiffness_of(book: Workbook, mixed: Mixed, wall: float, shape: str) -> tuple[dict, dict]:

@@ -214,13 +214,10 @@ class Room(Panel):
 
     def _told(self, key):
         """Return what counts in the place of an empty field, with as many digits as its limits leave."""
-        one = counted(self.workbook).get((self.table_of(key), key))
-        field = self.entries[key]
-        return (
-            with_unit(plain(field.instead, 4), field.unit)
-            if one is None
-            else one.written_as(ASKED[self.table_of(key)][key]).partition(" (")[0]
-        )
+        place, field = (self.table_of(key), key), self.entries[key]
+        if (one := counted(self.workbook).get(place)) is None:
+            return with_unit(plain(field.instead, 4), field.unit)
+        return one.written_as(ASKED[place[0]][key]).partition(" (")[0]
 
     def _origin(self, key):
         """Return where the number of a field comes from."""

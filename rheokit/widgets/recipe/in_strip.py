@@ -82,7 +82,7 @@ def in_short(words):
 
 def _stands(shape):
     if shape.standing is None:
-        return "What brings the wall down is not known."
+        return f"What brings the wall down is not known{f': needs {few(shape.lacking)}' if shape.lacking else ''}."
     what = "wall leans" if shape.standing.first[0] == "lean" else "foot yields"
     return f"The {what} first, {first_words(shape.standing)}."
 

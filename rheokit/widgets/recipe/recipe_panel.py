@@ -13,6 +13,7 @@ from ...paste.water import WaterLaw, readings_with_limits
 from ...units import g
 from ...workbook.asked import ROWS
 from ...workbook.asked_of_recipe import DRY_BASIS, READ_ON, WEIGHED, WET_BASIS
+from ...workbook.of_paste import measured_density
 from ...workbook.whence import origin_in
 from ..page.elements import details, paragraph, result, section, table
 from ..page.fields import Grid, Values, lacking
@@ -191,7 +192,7 @@ class RecipePanel(Room):
 
     def _mix(self):
         recipe, air, law = self.recipe(), self.fields["air_content"].value / 100, self._law()[0]
-        mixed = Mixed(recipe, air, law)
+        mixed = Mixed(recipe, air, law, measured_density(self.workbook))
         stress, low, high = mixed.band
         means = (
             f"Water content {both_bases(recipe.water_content)}. Yield stress {with_limits(stress, low, high, PASCAL)}."
@@ -248,7 +249,9 @@ class RecipePanel(Room):
         self.sheet.value = f"<div class='wrapped'>{said}</div>{paragraph(forgot)}"
 
     def _mean(self):
-        facts = recipe_rows(Mixed(self.recipe(), self.fields["air_content"].value / 100))
+        facts = recipe_rows(
+            Mixed(self.recipe(), self.fields["air_content"].value / 100, None, measured_density(self.workbook))
+        )
         means = "What the recipe means"
         self.facts.value = details(means, table(["", "value", "unit", "note"], facts, means))
 

@@ -5,12 +5,18 @@ from types import MappingProxyType
 import ipywidgets as W
 
 from ... import charts
+from ...errors import DataError
 from ...limits.lean import LEANED
+from ...nomenclature import cells
 from ...part.printing import RING
 from ...sampling import limits_of_spread
+from ...workbook.asked import ASKED
 from ...workbook.asked_of_recipe import LEANED as BY_WALL
 from ...workbook.asked_of_recipe import TESTED
-from ...workbook.standing import standing_of
+from ...workbook.made import NotKnownYet, filled_rows
+from ...workbook.of_paste import counted
+from ...workbook.standing import standing_of, standing_of_bench
+from ...workbook.whence import origin_in, origin_of
 from ..page.elements import details, is_shown, paragraph, result, section, show, table
 from ..page.freshness import Answer
 from ..page.layout import beside
@@ -27,6 +33,8 @@ FIELDS = (
     asked_of("print", "ring_radius") | asked_of("shape", "rise_speed") | asked_of("properties", *STIFF) | asked_of("shape", "modulus_water", "leaned")
     | asked_of("properties", *RESTED) | asked_of("nozzle", "bore") | asked_of("print", "span")
 )  # fmt: skip
+OF_BENCH = "Of the paste that was tested, as notebooks 2 and 3 have it: no recipe is typed."
+NO_LAW = "readings of the paste, in notebook 1"
 CREEP = (
     "These heights are for the time of printing. Below its yield stress a paste still creeps: let a test wall stand for as long as "
     "the part will. The 95 % limits hold the line through the readings, the modulus, the static ratio, the lean of real walls, "
@@ -44,7 +52,7 @@ class ShapePanel(Room):
     )  # fmt: skip
 
     def __init__(self, workbook, changed):
-        self.standing, self._changed = None, changed
+        self.standing, self.lacking, self._changed = None, [], changed
         super().__init__(workbook)
 
     def sections(self):
@@ -77,7 +85,36 @@ class ShapePanel(Room):
 
     def forget(self):
         """Hold no part."""
-        self.standing = None
+        self.standing, self.lacking = None, []
+
+    @property
+    def alone(self):
+        """Whether the paste that was tested stands, where there is no recipe."""
+        return (Step(self._show_bench, (), (self.headline,), self.wrong),)
+
+    def rows(self):
+        """Return the rows of what the heights rest on: of the fields, and the density that counts."""
+        rows = super().rows()
+        if self.standing is None:
+            return rows
+        material = self.standing.material
+        value, spread = float(material.paste.density), material.spread("density")
+        shown, limits, unit = cells(value, *limits_of_spread(value, spread), "density")
+        return [
+            *rows,
+            [ASKED["properties"]["density"].words, f"{shown} {unit}", f"{limits} {unit}", self._whence_of_density()],
+        ]
+
+    def _whence_of_density(self):
+        """Return where the density comes from that counts: of the paste that was tested, or of the ingredients."""
+        plan = self.workbook.plan
+        if self.mixed is None:
+            return self.standing.material.origin("density")
+        if self.mixed.measured is None:
+            return origin_in(plan, "recipe")
+        if "density" in plan.properties:
+            return origin_of(plan.origin("density"))
+        return counted(self.workbook)["properties", "density"].origin
 
     @property
     def steps(self):
@@ -124,16 +161,32 @@ class ShapePanel(Room):
         return self.mixed.law.outside(self.mixed.recipe.water_content, self.fields["modulus_water"].value)
 
     def _show_height(self):
-        standing = self.described()
+        self._show(self.described(), self._doubt())
+
+    def _show(self, standing, *more):
         self.picture.move(charts.drawn_stack_height(
             float(standing.case.rise_speed), standing.job.part_height, standing.carried(), standing.leans, fails(standing),
-            self.subtitle, self.page, self.width,
+            self.subtitle, self.page, self.width, standing.foot,
         ))  # fmt: skip
-        self.headline.value = result(" ".join(filter(None, [standing_words(standing), self._doubt()])))
+        self.headline.value = result(" ".join([standing_words(standing), *filter(None, more)]))
         self.standing = standing
+
+    def _show_bench(self):
+        """Show of the paste that was tested what stands, where no recipe is typed; hold what is missing for that."""
+        self.lacking = []
+        if filled_rows(self.workbook.plan, "ingredient"):
+            return
+        try:
+            self._show(standing_of_bench(self.workbook), OF_BENCH)
+        except NotKnownYet as unknown:
+            self.lacking = [ASKED[table][key].words for table, key in unknown.entries]
+        except DataError:  # readings that cannot be fitted are told by the page of the fit
+            self.lacking = [NO_LAW]
 
     def _tabulate(self):
         rows = standing_rows(self.described(bridging=True))
-        title = f"Heights and bridges at u = {self.mixed.recipe.water_content:.3f} (dry basis)"
+        whose = "by the ingredients" if self.mixed.measured is None else "as measured"
+        density = f"density {self.mixed.density:.0f} kg/m³ {whose}"
+        title = f"Heights and bridges at u = {self.mixed.recipe.water_content:.3f} (dry basis), {density}"
         inside = table(["", "value", "95 % interval", "unit", "note"], rows, title)
         self.numbers.value = details("Every height and bridge in numbers", inside)

@@ -11,6 +11,7 @@ BY_PLATE = "weigh a wet plate beside the part: better than any formula"
 SHRUNK = "there it has shrunk; limits by how well the dry solids are known"
 SQUARE = "grows with the square of the thickness"
 ENDLESS = float("inf")
+OF_FOOT = "while it grows, by the line through the recipe's readings (notebooks 2 and 3: by the fitted law); creep may sag it later"
 LEAST = 1e-3  # mm, mm/min, Pa, h: what is below it is none that anybody measures
 INVENTED = "INVENTED numbers, for demonstration"
 OWN = "my own numbers"
@@ -69,10 +70,19 @@ def recipe_rows(mixed):
         ["water content, dry basis u", dry, "-", "water over dry mass; the calculations use this one"],
         ["water content, wet basis x", wet, "%", "water over all; an oven balance often shows this one"],
         ["density without air", f"{recipe.density:.0f}", "kg/m³", "from the densities of the ingredients"],
-        ["density with its air", f"{mixed.density:.0f}", "kg/m³", "weigh a full cup of 100 mL to check"],
+        ["density with its air", f"{mixed.density:.0f}", "kg/m³", f"{density_words(mixed)}"],
         ["solids by volume, gum included", number(mixed.wet_solids), "-", "with the air; for shrinkage"],
         ["grains by volume", number(recipe.grain_fraction), "-", "without what dissolves; near 0.6 they jam"],
     ]
+
+
+def density_words(mixed):
+    """Return which density of a `Mixed` paste counts: that which was measured, moved to its water, or that of the ingredients."""
+    if mixed.measured is None:
+        return "from the densities of the ingredients and the air: weigh a full cup of 100 mL to check"
+    density, water = mixed.measured
+    at = f"{density:.0f} kg/m³ as measured at u = {number(water)}"
+    return f"{at}; {mixed.reckoned_density:.0f} kg/m³ by the ingredients, which does not count here"
 
 
 def uncounted_words(recipe, law):
@@ -151,7 +161,7 @@ def standing_rows(part):
     lean = "the lean of the test wall is in it" if part.case.lean_width else "with the lean factor of real walls"
     return [
         _limited("the wall leans at", part.leans, mm, "mm", f"elastic buckling, {lean}"),
-        _limited("the foot yields at", part.foot, mm, "mm", "while it grows; creep may sag it later"),
+        _limited("the foot yields at", part.foot, mm, "mm", OF_FOOT),
         _limited("greatest rise speed to the height wanted", part.rise_speed, mm / minute, "mm/min", _rising(part.rise_speed)),
         _limited("a bridge sags a twentieth of its diameter at", sags, mm, "mm", "by its modulus"),
         _limited("a bridge first yields at", yields, mm, "mm", "by its strength; tearing is not judged"),
