@@ -248,7 +248,7 @@ def test_rates_outside_the_readings_are_no_failure():
     assert judge(fast, [LIMITS["rates read"]]).verdict.item() == "outside the readings"
     assert verdict(fast, [LIMITS["rates read"], LIMITS["clog"]]) == (
         "No limit judged is broken. First to bind: bore against grains: 1.6 mm; at least 0.9 mm allowed (a factor 1.8 of "
-        "room). Outside the readings: apparent shear rate, from barrel to bore: 62.9 1/s (in the bore); at most 1.79 1/s allowed. "
+        "room). Outside the readings: shear rate at the wall, from barrel to bore: 115 1/s (in the bore); at most 5 1/s allowed. "
         "Measure at the rates of use; until then the prediction is an extrapolation. Never raise pressure to clear a clog: "
         "vent, remove, clear."
     )
@@ -332,7 +332,7 @@ def test_a_line_thirty_one_bores_wide_and_not_read_is_not_inside():
     words = verdict(case(line_width=50 * mm), LIMITS.values())
     assert words.startswith(
         "Stopped by line width over bore: 31.2; at least 1 and at most 1.5 allowed. Less flow: a line wider than 1.5 bores coils and "
-        "smears. Outside the readings: apparent shear rate, from barrel to bore: 1860 1/s (in the bore); "
+        "smears. Outside the readings: shear rate at the wall, from barrel to bore: "
     )
     assert "Inside" not in words
 
@@ -342,10 +342,22 @@ def test_rates_are_asked_for_from_the_barrel_to_the_bore():
     read = {"paste": FULL, "extruder": rig(), "job": job(), "rate_range": (3.6, 285.0)}
     barrel, stiff = judge(Case(**read), ["rates read"]).iloc[0], replace(rig(), barrel_drag=0.01)
     assert barrel.verdict == "outside the readings" and "(where it is 26.7 mm wide)" in barrel.words
-    assert barrel.value == pytest.approx(32 * float(Case(**read).flow_rate) / (math.pi * (26.7 * mm) ** 3), rel=1e-9)
+    apparent = 32 * float(Case(**read).flow_rate) / (math.pi * (26.7 * mm) ** 3)
+    assert OLIVE.apparent_shear_rate(OLIVE.shear_stress(barrel.value)) == pytest.approx(apparent, rel=1e-9)
     assert "Outside the readings" in verdict(Case(**read))
     for covered in ({"yield_read": True}, {"extruder": stiff}, {"extruder": replace(rig(), fill_length=0.0)}):
         assert judge(Case(**(read | covered)), ["rates read"]).verdict.item() == "inside", covered
+
+
+@pytest.mark.parametrize(
+    ("missed", "verdict_on_it"), [(0.99, "inside"), (1.01, "inside"), (1.03, "outside the readings")]
+)
+def test_a_rate_that_nearly_was_read_counts_as_read(missed, verdict_on_it):
+    """Kind: exact. 2 % beyond the fastest reading is that reading; 3 % is not."""
+    asked = {"paste": FULL, "extruder": rig(), "job": job(), "yield_read": True}
+    fast = float(judge(Case(**asked, rate_range=(1.0, 1e4)), ["rates read"]).value.iloc[0])
+    row = judge(Case(**asked, rate_range=(1.0, fast / missed)), ["rates read"]).iloc[0]
+    assert row.verdict == verdict_on_it and row.value == pytest.approx(fast if missed != 1.01 else row.high, rel=1e-12)
 
 
 def test_a_law_that_rests_on_no_rate_says_so():

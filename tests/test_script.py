@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
+from rheokit.nomenclature import with_limits
 from rheokit.workbook import demo, standing_of
 from rheokit.workbook.coded import number
 
@@ -129,6 +130,9 @@ def test_a_script_has_the_force_of_the_page_of_the_nozzle(name, tmp_path, folder
     assert found["best"] == pytest.approx(float(page.case.force), rel=1e-9)
     np.testing.assert_allclose(found["force"][1:], page.limits["force to run"], rtol=1e-9)
     np.testing.assert_allclose(found["pressure"][1:], page.limits["pressure at the plunger face to run"], rtol=1e-9)
+    for name, unit in (("force", "N"), ("pressure", "Pa")):
+        words = with_limits(*found[name], unit)
+        assert f"{name} {words}" in said and f"{name.capitalize()} {words}." in page.strip.answer.value
     assert rk.verdict(rk.limits.sure(rk.Case.of(book.material, book.extruder, book.job), book.material)) in said
     if name == "by hand":  # no water that is known, so none is varied, and a person is told so in the script
         assert "Paste.at_water" not in said and "window:" not in said
@@ -194,11 +198,15 @@ def test_a_script_gives_the_numbers_of_the_page_of_the_recipe(stiffness, tmp_pat
         book.plan.put("shape", "stiffness_from", "a test wall that leaned")
         book.plan.put("print", "wall_width", "3 mm")
     book.save()
-    found, _ = run(book, tmp_path)
+    found, said = run(book, tmp_path)
     page = rk.widgets.RecipeExplorer.of(book)
     standing, drying = page.shape.standing, page.drying.drying
     np.testing.assert_allclose(found["leans"], standing.leans, rtol=1e-9)
     np.testing.assert_allclose(found["foot"], standing.foot, rtol=1e-9)
+    assert (
+        f"the wall leans at {with_limits(*standing.leans, 'mm')}\nits foot yields at {with_limits(*standing.foot, 'mm')}\n"
+        in said
+    )
     if stiffness == "typed":  # a spread that is typed is drawn
         for name in ("leans", "foot"):
             now, before = getattr(standing, name), getattr(usual, name)

@@ -43,8 +43,7 @@ def room_in_words(margin: float, digits: int = 3) -> str:
     """Return a margin as a factor of room in words."""
     if np.isinf(margin):
         return "any factor"
-    told = _room_told(margin, digits, "factor ")
-    return told if told.startswith(("more", "less")) else f"a {told}"
+    return _room_told(margin, digits, "a factor ")
 
 
 HEAT_CAPACITY = (

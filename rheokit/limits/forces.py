@@ -5,6 +5,7 @@ import warnings
 import numpy as np
 
 from ..errors import RheokitWarning
+from ..flow.channel import AS_READ
 from ..flow.segments import apparent_rate
 from ..framed import framed
 from ..hints import Table
@@ -61,8 +62,9 @@ def speeds_read(case: Case) -> tuple[float, float] | None:
 
     section = float(case.flow_rate / case.job.print_speed)
     limit, wide, bore = LIMITS["rates read"], float(case.widest_wall), float(case.nominal_bore)
-    slowest = 0.0 if case.yield_read else float(limit.low(case) / apparent_rate(section, wide))
-    return slowest, float(limit.high(case) / apparent_rate(section, bore))
+    (low, high), flows = case.rate_range, (apparent_rate(section, wide), apparent_rate(section, bore))
+    slowest = 0.0 if case.yield_read else float(limit.apparent(case, low / AS_READ) / flows[0])
+    return slowest, float(limit.apparent(case, high * AS_READ) / flows[1])
 
 
 def force_course(
