@@ -683,7 +683,7 @@ def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, 
         in answer
     )
     assert "not known: water content u (dry basis)" in trust and "INVENTED" not in trust
-    assert "What brings the wall down is not known." in binds
+    assert "What brings the wall down is not known: needs readings of the paste, in notebook 1." in binds
     explorer.shape.fields["static_ratio"].text.value = "0.1"
     answer, trust, binds = strip_of(explorer)
     assert "'0.1' is out of bounds" in trust and "What brings the wall down is not known." in binds

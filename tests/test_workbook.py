@@ -198,7 +198,9 @@ def test_a_recipe_is_weighed_and_says_what_its_water_does(folder):
     book = rk.Workbook.open(folder)
     assert book.recipe.dry_mass == pytest.approx(0.1)
     air = book.bench.properties()["air_content"].value  # which the cup of known mass told
-    assert book.mixed.density == pytest.approx(float(book.recipe.density) * (1 - air))
+    assert book.mixed.reckoned_density == pytest.approx(float(book.recipe.density) * (1 - air))
+    there = replace(book.mixed, recipe=replace(book.recipe, water_content=book.read.known["water_content"].value))
+    assert there.density == pytest.approx(book.read.known["density"].value), "that of the cup, where the cup was filled"
     book.plan.put("properties", "air_content", "5 %")  # typed: it goes first
     assert book.mixed.density == pytest.approx(float(book.recipe.density) * 0.95)
     slope = np.log(905 / 279) / (1.3 - 0.95)
