@@ -1,6 +1,7 @@
 """One folder a paste: what its plan describes, what it lacks, and that nothing invented comes into a new one."""
 
 import shutil
+from dataclasses import replace
 
 import numpy as np
 import pytest
