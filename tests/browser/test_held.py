@@ -163,6 +163,7 @@ def test_after_a_restart_of_the_kernel_and_run_all_it_is_as_it_was(own, notebook
     expect(stress).to_have_value("x")
     notebook.page.get_by_role("button", name="Add this test to the open bench", exact=True).click()
     expect(stress).to_have_attribute("aria-invalid", "true")
+    expect(stress).to_have_css("outline", re.compile("solid 2px"))
     assert rate.get_attribute("aria-invalid") is None, "only what is refused"
     notebook.page.evaluate(DELETE_CELL)
     notebook.complaints.clear()  # of the kernel that ended

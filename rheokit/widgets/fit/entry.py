@@ -8,7 +8,7 @@ from ...bench import KINDS
 from ...errors import DataError
 from ...reading.forms import form_of
 from ..page.accessible import JUDGED, ONE_BY_ONE
-from ..page.elements import WIDE, Message, column, paragraph, press_button, show, side_by_side
+from ..page.elements import FIELD, WIDE, Message, column, paragraph, press_button, show, side_by_side
 from ..page.hearing import hear
 from . import typed_words, words
 from .refused_fields import RefusedFields
@@ -59,7 +59,7 @@ class EntryForm(W.VBox):
         )
         self._columns = W.VBox(layout=W.Layout(width="100%"))
         self.paste = W.Textarea(placeholder="rows copied from a spreadsheet", description="paste rows", style=WIDE)
-        self.paste.layout = W.Layout(width="100%", max_width="460px")
+        self.paste.layout = W.Layout(**FIELD)
         self.more = press_button("Add a row", lambda: self._rows(len(self.cells) + 1))
         self.fill = press_button("Put pasted rows below those of the table", self._fill)
         self.empty = press_button("Empty the table", self._empty)

@@ -4,9 +4,11 @@ import ipywidgets as W
 
 from ...errors import DataError
 from ..page.accessible import name
-from ..page.elements import WIDE, Message, press_button, show
+from ..page.elements import FIELD, WIDE, Message, press_button, show
 from ..page.hearing import hear
 from . import typed_words, words
+
+NONE = -1
 
 
 def mark_of(test, tests):
@@ -32,7 +34,7 @@ class HeldTests(W.VBox):
     Attributes
     ----------
     which : Dropdown
-        The place of a test, None for none.
+        The place of a test, `NONE` for none.
     correct, take_out : Button
     said : Message
         What was done with it, or why it cannot be.
@@ -40,9 +42,9 @@ class HeldTests(W.VBox):
 
     def __init__(self, correct, take_out):
         self.which = W.Dropdown(
-            options=[(typed_words.NO_TEST_CHOSEN, None)], description=typed_words.OF_BENCH, style=WIDE
+            options=[(typed_words.NO_TEST_CHOSEN, NONE)], description=typed_words.OF_BENCH, style=WIDE
         )
-        self.which.layout = W.Layout(width="100%", max_width="460px")
+        self.which.layout = W.Layout(**FIELD)
         name(self.which, typed_words.OF_BENCH)
         self.correct = press_button(typed_words.CORRECT, lambda: self._do(correct))
         self.take_out = press_button(typed_words.TAKE_THIS_OUT, lambda: self._do(take_out))
@@ -55,14 +57,14 @@ class HeldTests(W.VBox):
     def offer(self, tests):
         """Offer the tests of a bench."""
         named = [(words.counted(test), place) for place, test in enumerate(tests)]
-        options = [(typed_words.NO_TEST_CHOSEN, None), *named]
+        options = [(typed_words.NO_TEST_CHOSEN, NONE), *named]
         if options != list(self.which.options):
             self.which.options = options
         self._choose()
         show(self, bool(named))
 
     def _choose(self):
-        self.correct.disabled = self.take_out.disabled = self.which.value is None
+        self.correct.disabled = self.take_out.disabled = self.which.value == NONE
 
     def _do(self, act):
         try:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import ipywidgets as W
 
-from ..page.elements import WIDE
+from ..page.elements import FIELD, WIDE
 from ..page.hearing import hear
 
 NOTHING = ("(no bench is open)", "")
@@ -34,7 +34,7 @@ class BenchMenu(W.Dropdown):
         found = [(Path(folder).name, str(folder))] if alone else benches_beside(folder)
         self.typed, self._found, self.shown, self._naming = {}, found, "", False
         super().__init__(options=[NOTHING, *self._found], description="bench folder", style=WIDE)
-        self.layout = W.Layout(width="100%", max_width="460px")
+        self.layout = W.Layout(**FIELD)
         hear(self, lambda: None if self._naming or self.value == self.shown else chosen(self.value))
 
     def name(self, shown):

@@ -3,7 +3,7 @@
 import ipywidgets as W
 
 from ...reading.columns import words_of
-from ..page.elements import WIDE, paragraph
+from ..page.elements import FIELD, WIDE, paragraph
 from ..page.hearing import hear
 from . import words
 
@@ -48,7 +48,7 @@ class ReadChoice(W.Dropdown):
         self._ways, self._told, self.said = {}, set(), W.HTML()
         self._follows, self._moving = True, False
         options = [(words_of(column), column) for column in readable]
-        super().__init__(options=options, value=usual, description=words.READ, style=WIDE)
+        super().__init__(options=options, value=usual, description=words.READ, style=WIDE, layout=W.Layout(**FIELD))
         hear(self, self._heard)
 
     def follow(self, ways):

@@ -7,7 +7,7 @@ import ipywidgets as W
 from ...reading.columns import words_of
 from ...reading.stated import example
 from ..page.accessible import name
-from ..page.elements import WIDE, text_field
+from ..page.elements import FIELD, WIDE, text_field
 from ..page.hearing import hear
 from . import words
 from .read_choice import ReadChoice
@@ -20,7 +20,7 @@ NOZZLE = {
 
 
 def _dropdown(key, options, value):
-    return W.Dropdown(options=options, value=value, style=WIDE, description=words_of(key))
+    return W.Dropdown(options=options, value=value, style=WIDE, description=words_of(key), layout=W.Layout(**FIELD))
 
 
 class StatedFields(W.VBox):

@@ -9,7 +9,7 @@ from ...reading.forms import UNCERTAINTIES
 from ...reading.headers import title_of
 from ...reading.template import column_title
 from ..page.accessible import name
-from ..page.elements import WIDE, tick_box
+from ..page.elements import FIELD, WIDE, tick_box
 from ..page.hearing import hear
 
 CELL = 112  # px, in which a heading can be read with its unit
@@ -57,8 +57,9 @@ class TypedTable:
     def _way(self, target):
         inputs = [(target,), *(tuple(way.inputs) for way in self._form.ways[target])]
         options = [(" and ".join(map(words_of, names)), names) for names in inputs]
-        layout = W.Layout(width="100%", max_width="460px")
-        return W.Dropdown(options=options, description=f"{words_of(target)} typed as", style=WIDE, layout=layout)
+        return W.Dropdown(
+            options=options, description=f"{words_of(target)} typed as", style=WIDE, layout=W.Layout(**FIELD)
+        )
 
     @property
     def typed_as(self):

@@ -12,6 +12,7 @@ from .freshness import AGE_STYLE, expire, fail
 from .hearing import hear_press
 
 WIDE = {"description_width": "initial"}  # long descriptions are not cut
+FIELD = {"width": "auto", "max_width": "460px"}  # of what stands in a column
 SOON = 0.02  # s; more changes within this time are answered together
 STYLE = """<style>
 .rheokit-page { --jp-widgets-font-size: var(--text); --text: 15px; --large: 18px; --heading: 19px; --focus: #0b57d0; }
@@ -34,7 +35,9 @@ STYLE = """<style>
 .rheokit-page :is(.result, .result p) { font-size: var(--large); line-height: 1.5; }
 .rheokit-page [role=alert] { border-left: 5px solid var(--jp-error-color1, #d32f2f); padding: 6px 10px; }
 .rheokit-page .stamp { border: 3px double var(--jp-error-color1, #d32f2f); padding: 6px 10px; font-weight: 600; font-size: var(--large); }
-.rheokit-page [aria-invalid="true"] { outline: 2px solid var(--jp-error-color1, #d32f2f); }
+.rheokit-page [aria-invalid="true"]:not(:focus-visible) {  /* the widgets' own style says none, as important */
+  outline: 2px solid var(--jp-error-color1, #d32f2f) !important; outline-offset: -2px;
+}
 .rheokit-page .no-number .noUi-handle { background: transparent; border-style: dashed; }
 .rheokit-page [role=status] { min-height: 22px; }
 .rheokit-page :is(.widget-html, .widget-html-content) { min-width: 0; max-width: 100%; flex-shrink: 1; }
@@ -91,7 +94,7 @@ def column(*children, share="1 1 300px"):
 def text_field(description, example=""):
     """Return a field for a line of text, with its description above it in full."""
     control = W.Text(placeholder=example, continuous_update=False, description=description, style=WIDE)
-    control.layout = W.Layout(width="auto", max_width="460px")
+    control.layout = W.Layout(**FIELD)
     return name(control, description)
 
 
