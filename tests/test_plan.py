@@ -230,3 +230,20 @@ def test_tables_that_are_put_are_parted_by_an_empty_line_and_those_of_a_hand_sta
     assert len(re.findall(r"^\[", text, re.MULTILINE)) == 12
     assert re.findall(r"[^\n]\n(\[.*)", text) == ["[machine]", "[print]"] and "\n\n\n" not in text
     assert Plan.read(folder).text("machine", "fill_length") == "5 cm" and "# [thin]" in text
+
+
+def test_notes_of_two_windows_at_once_are_all_kept_and_nothing_is_a_note_no_more():
+    def write(window):
+        for k in range(15):
+            remember(f"{window} {k}", k)
+
+    windows = [threading.Thread(target=write, args=(name,)) for name in "ab"]
+    for one in windows:
+        one.start()
+    for one in windows:
+        one.join()
+    assert {(window, k): remembered(f"{window} {k}") for window in "ab" for k in range(15)} == {
+        (window, k): k for window in "ab" for k in range(15)
+    }
+    remember("a 0", None)
+    assert remembered("a 0", "none") == "none" and remembered("b 0") == 0
