@@ -678,7 +678,7 @@ def test_what_is_typed_of_the_paste_counts_and_what_the_readings_tell_is_said_be
     page = NozzleExplorer.of(book)
     page.controls.of_paste.unfold()
     modulus, read = page.controls.fields["modulus"], page.case.paste.modulus
-    assert "Empty: 13.6 kPa counts, invented: lean height" in plain(modulus.note.value)
+    assert "Empty: 13.6 kPa (9.0 to 20.7 kPa) counts, invented: lean height" in plain(modulus.note.value)
     modulus.text.value = "25"
     assert page.case.paste.modulus == 25e3 and page.case.lean_width is None
     book.plan.put("shape", "modulus_water", "1.1")
