@@ -14,6 +14,7 @@ import rheokit as rk
 from rheokit import corrections
 from rheokit.corrections import bagley, mooney, rabinowitsch, two_lengths
 from rheokit.corrections.regression import fitted
+from rheokit.corrections.slip_law import slip_is_seen
 from rheokit.nomenclature import between as a_range
 from rheokit.nomenclature import written
 from rheokit.sampling import SURE
@@ -583,12 +584,19 @@ def test_no_slip_is_said_in_words():
     assert any("No slip is seen" in note for note in correction.notes)
 
 
+def test_slip_that_no_stress_shows_alone_is_seen_on_the_mean_of_all():
+    """Exact: four slip velocities of 1.2 standard errors are 2.4 on their mean where errors are each their own, and 1.2 where they are one."""
+    rows = [{"slip_velocity": 1.2, "slip_velocity_low": 1.2 - SURE}] * 4
+    assert slip_is_seen(rows, np.eye(4)) and not slip_is_seen(rows[:2], np.eye(2))
+    assert not slip_is_seen(rows, np.ones((4, 1)))
+
+
 def test_zero_inside_an_interval_is_no_finding():
     """Plugs that slide cannot be told from slow shear; nothing is said of either without slip, or in a refused table."""
     nothing = mooney(slipping(noise=0.03, factor=lambda d: 0.0))
     row = nothing.table.loc[nothing.table.slip_velocity_high.idxmax()]
     assert nothing.notes[-1] == (
-        "No slip is seen, which does not exclude it: 0 lies inside the interval of every slip velocity, and so does up to"
+        "No slip is seen, which does not exclude it: 0 lies inside the interval of every slip velocity and of their mean, and so does up to"
         f" {written(row.slip_velocity_high, 'm/s')} at {written(row.wall_shear_stress, 'Pa', 4)}. Whether the paste slips cannot be"
         " told; measure a narrower bore, and each rate twice."
     )

@@ -74,7 +74,7 @@ def mooney(curve: Curve) -> Correction:
     if faults:
         return settled(METHOD, rows, faults, notes)
     found, more = slip_law(rows, slips)
-    if slip_is_seen(rows):
+    if slip_is_seen(rows, slips):
         more += _sheared_or_plug(rows)
     with np.errstate(divide="ignore", invalid="ignore"):
         of_rate = np.nan_to_num(lefts / np.array([[row["apparent_shear_rate"]] for row in rows]))
