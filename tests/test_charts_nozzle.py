@@ -265,18 +265,33 @@ def test_a_limit_far_above_is_named_and_not_drawn():
     assert not any(row["words"].startswith("drive") for row in rows(strong, "limits"))
 
 
-@pytest.mark.slow
-def test_names_of_limits_keep_apart():
-    for width in (330, 700):
-        chart = charts.force_speed(case(), DRAWS, width=width).to_dict()
-        span = chart["layer"][0]["encoding"]["y"]["scale"]["domain"]
-        names = [
-            row
-            for row in chart["datasets"]["names"]
-            if row["words"].split(" ")[0] in ("drive", "hand", "half", "start")
-        ]
-        places = sorted(420 * math.log(row["force"] / span[0]) / math.log(span[1] / span[0]) for row in names)
-        assert min(np.diff(places)) > 15
+@pytest.mark.parametrize("page", ["light", "light, large"])
+@pytest.mark.parametrize("width", [560, 640, 760])
+def test_no_words_lie_on_a_line_a_mark_or_other_words(page, width):
+    tall, letter = (15, 7) if page == "light" else (22, 10.2)
+    for torque in (0.076, 0.3):  # of a drive just above the force at hand, and of one far from it
+        rig = replace(RIG, drive=rk.ScrewDrive(torque=torque, lead=2 * mm, efficiency=0.25))
+        chart = charts.force_speed(case(rig, yield_read=True), DRAWS, page=page, width=width, interval=(43.0, 58.0))
+        slow, fast = chart.to_dict()["layer"][0]["encoding"]["x"]["scale"]["domain"]
+        least, most = chart.to_dict()["layer"][0]["encoding"]["y"]["scale"]["domain"]
+        wide, high = width - (75 if page == "light" else 110), chart.to_dict()["height"]
+
+        def at(speed, force):
+            x, y = math.log(speed / slow) / math.log(fast / slow), math.log(force / least) / math.log(most / least)  # noqa: B023
+            return wide * x, high * y  # noqa: B023
+
+        boxes = {}
+        for row in rows(chart, "names"):
+            x, y = at(row["speed"], row["force"])
+            boxes[row["words"]] = (x, x + letter * len(row["words"]), y - tall / 2, y + tall / 2)
+        (here,) = rows(chart, "here")
+        curve = [at(row["speed"], row["force"]) for row in rows(chart, "law")]
+        bar = [at(here["speed"], force) for force in np.geomspace(here["low"], here["high"], 9)]
+        lines = [at(speed, row["force"]) for row in rows(chart, "limits") for speed in np.geomspace(slow, fast, 99)]
+        for words, (left, right, foot, top) in boxes.items():
+            assert not [one for one in [*curve, *bar, *lines] if left < one[0] < right and foot < one[1] < top], words
+            for other, (start, end, low, up) in boxes.items():
+                assert words == other or end < left or right < start or up <= foot or top <= low, (words, other)
 
 
 @pytest.mark.slow

@@ -24,6 +24,7 @@ from rheokit.units import kPa, mm
 
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 WATERS = {"start_water": 1.045, "critical_water": 0.6, "final_water": 0.15, "equilibrium_water": 0.08}
+MEAN_LETTER = 9.3  # px, of the large text
 pytestmark = pytest.mark.slow  # a fit and a map to draw
 DRAWN_ELSEWHERE = {"region_contents"}  # the contents of a chart, for a frame that stands
 
@@ -92,16 +93,16 @@ def drawn(name, examples, **look):
     return found.chart() if isinstance(found, Drawing) else found
 
 
-def titles(place):
-    """Return the titles of all axes in a chart as a dict."""
+def titles(place, axes=("x", "y")):
+    """Return the titles of axes in a chart as a dict, and the type of what stands on them."""
     if isinstance(place, dict):
         own = [
             (one.get("type"), one.get("title"))
             for axis, one in place.get("encoding", {}).items()
-            if axis in ("x", "y") and isinstance(one, dict)
+            if axis in axes and isinstance(one, dict)
         ]
-        return own + [found for value in place.values() for found in titles(value)]
-    return [found for value in place for found in titles(value)] if isinstance(place, list) else []
+        return own + [found for value in place.values() for found in titles(value, axes)]
+    return [found for value in place for found in titles(value, axes)] if isinstance(place, list) else []
 
 
 @pytest.mark.filterwarnings("ignore:somewhere on the map", "ignore:converging flow")
@@ -119,6 +120,11 @@ def test_every_chart_is_a_picture_in_both_colours_with_words_and_units(name, exa
         assert len(spec["description"]) > 40 and re.search(r"\d", spec["description"]), "say the numbers in words"
         named = [title for kind, title in titles(spec) if kind == "quantitative" and title]
         assert named and all(re.search(r" \[.+\]", title) for title in named), named
+    for width in (440, 640):  # on a wall no title is longer than its axis
+        spec = drawn(name, examples, page="light, large", width=width).to_dict()
+        for _, title in titles(spec, "y"):
+            lines = [title] if isinstance(title, str) else title or []
+            assert max(map(len, lines), default=0) * MEAN_LETTER <= spec["height"], lines
     with pytest.raises(rk.DataError, match="page = 'sepia'"):
         drawn(name, examples, page="sepia")
 

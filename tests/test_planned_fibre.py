@@ -74,7 +74,7 @@ def test_what_is_moved_is_saved_and_stands_there_again(folder):
 def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder):
     (folder / "plan.toml").unlink()
     explorer = page(folder)
-    assert plain(explorer.strip.answer).endswith(" and 5 more.") and explorer.winding is None
+    assert plain(explorer.strip.answer).endswith(" and 6 more.") and explorer.winding is None
     assert is_shown(explorer.demo)
     first, *others = explorer.way.values()
     assert first.chart is None and "bore at the tip D [mm]" in plain(first.words), "said once"

@@ -67,6 +67,10 @@ def plain(html):
     return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html)).replace("&#x27;", "'").strip()
 
 
+def every(place):
+    return [place, *(found for child in getattr(place, "children", ()) for found in every(child))]
+
+
 def cell(grid, row, column):
     return grid.cells[row][column]
 
@@ -253,12 +257,13 @@ def test_what_is_typed_is_escaped(explorer):
     assert "&lt;script&gt;" in explorer.recipe.sheet.value
 
 
-def test_cautions_stand_beside_the_numbers(explorer):
+def test_every_caution_stands_once_below_the_recipe(explorer):
     assert {"mould", "dust", "slips"} <= set(CAUTIONS)
-    again = plain(explorer.recipe.again.value)
-    assert all(CAUTIONS[hazard] in again for hazard in ("mould", "dust", "slips"))
-    assert "Your laboratory's own rules and risk assessment decide." in again
-    assert "gelatin" not in again
+    said = [plain(one.value) for one in every(explorer) if getattr(one, "_model_name", "") == "HTMLModel"]
+    for words in (*CAUTIONS.values(), "Your laboratory's own rules and risk assessment decide."):
+        assert sum(one.count(words) for one in said) == 1, words
+    (place,) = (one for one in every(explorer) if explorer.recipe.sheet in getattr(one, "children", ()))
+    assert CAUTIONS["dust"] in plain(place.children[-1].value)
 
 
 def test_the_water_moves_every_panel(typed):
@@ -679,7 +684,7 @@ def test_the_strip_says_what_the_panels_say(explorer):
 def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, own):
     answer, trust, binds = strip_of(own())
     assert (
-        "Not known: needs water content u (dry basis), yield stresses at two water contents or more, standard uncertainty of a yield stress and 5 more."
+        "Not known: needs water content u (dry basis), yield stresses at two water contents or more and 6 more."
         in answer
     )
     assert "not known: water content u (dry basis)" in trust and "INVENTED" not in trust

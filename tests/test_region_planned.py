@@ -182,7 +182,7 @@ def test_what_lacks_is_said_in_the_place_of_the_map_and_its_fields_stand_there(b
     said = plain(page.picture.words)
     assert said.startswith("There is no map. It needs: bore of the barrel D_0 [mm];") and "print speed v [mm/s]" in said
     assert plain(page.strip.answer).endswith(
-        "Not known: needs bore of the barrel D_0, filled barrel length L_f, bore at the tip D and 4 more."
+        "Not known: needs bore of the barrel D_0, filled barrel length L_f and 5 more."
     )
     assert page.machine.is_open
     for (table, key), typed in {

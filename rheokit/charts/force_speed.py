@@ -16,7 +16,7 @@ from ..nomenclature import cells, number, with_limits, with_unit
 from ..things import a
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up, stretches
-from .labels import LETTER, LINE, apart
+from .labels import LINE, FreeRoom
 from .looks import Caveat, axis, axis_title, sheet_of, shrunk, tip
 
 SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
@@ -24,6 +24,8 @@ HATCH = 16  # px from one line of the hatching to the next
 EXTRAPOLATED = "extrapolated"
 AXIS = 75  # px beside the picture
 OFF = 14  # px from a line to the middle of words beside it, whose halo then leaves it whole
+MARK = 9  # px from the mark of the force at hand to words beside it
+HALO = 4  # px about a line that the halo of words leaves whole
 ONE_LINE = 3  # px within which two limits look like one
 FAR = 12.0  # a limit more than this times above the curve is named and not drawn
 
@@ -86,7 +88,7 @@ def drawn_force_speed(
         "law": pd.concat(pieces),
         "limits": limits[near][["force", "words", "hard"]],
         "here": here[["speed", "force"]].join(within),
-        "names": _names(curve, limits, near, pixels),
+        "names": _names(curve, limits, near, here.iloc[0], pixels),
     }
     caveats = tuple(map(Caveat, case.caveats))
     said = " ".join([*caveats, words(curve, here.iloc[0], limits, read)])
@@ -158,34 +160,58 @@ def _hatching(curve, pixels):
     return pd.concat(lines[1:] or lines)
 
 
-def _names(curve, limits, near, pixels):
-    """Return the names of the limits, each where the curve leaves room, what is extrapolated, and the force at hand."""
-    right = pixels.x_of(pixels.speeds[1])
-    ends = pixels.y_of(curve.force.to_numpy()[[0, -1]])
-    here = curve[curve.here].iloc[0]
+def _names(curve, limits, near, here, pixels):
+    """Return the force at hand, the names of the limits and what is extrapolated, each where it lies on nothing else."""
     text, _, unit = cells(here.force, here.low, here.high, "N")  # digits as its interval deserves
-    said = with_unit(text, unit)
-    at, wide = pixels.x_of(here.speed), LETTER * len(said)
-    beside = (
-        at - 9 - wide if at > wide + 12 else at + 9
-    )  # the force rises with the speed: on the left of it there is room
-    lowest, highest = 1.5 * LINE, pixels.height - OFF
-    lines = [pixels.y_of(force) for force in limits.force[near]]
-    begin, step = (pixels.y_of(here.high) + OFF, 1) if beside < at else (pixels.y_of(here.low) - OFF, -1)
-    rows = [(beside, _clear(begin, step, lines), said)]
-    names, wanted = [], []
+    ends = [min(max(end, pixels.forces[0]), pixels.forces[1]) for end in (here.low, here.high)]
+    mark, right = (pixels.x_of(here.speed), *map(pixels.y_of, ends)), pixels.x_of(pixels.speeds[1])
+    free, said = _free_room(curve, limits[near], mark, pixels), with_unit(text, unit)
+    rows = [free.put(said, _about(mark, pixels.y_of(here.force), free.wide(said)))]
     for name, drawn, force in _as_one(limits, near, pixels):
-        names.append(f"{name}, above the picture" if force and not drawn else name)
-        wanted.append(_beside(pixels.y_of(force), lines) if drawn else highest if force else lowest)
-    for place, name in zip(apart(wanted, LINE, lowest, highest), names, strict=True):
-        at_left = abs(place - ends[0]) >= abs(place - ends[1])
-        rows.append((6 if at_left else right - LETTER * len(name), place, name))
+        name = f"{name}, above the picture" if force and not drawn else name
+        highest = pixels.height - OFF if force else 1.5 * LINE
+        ups = pixels.y_of(force) + OFF * np.array([1, -1]) if drawn else highest - LINE * np.arange(3)
+        ends = 6.0, max(right - free.wide(name), 6.0)
+        rows.append(
+            free.put(name, [(x, up) for across in (ends, np.linspace(*ends, 12)[1:-1]) for up in ups for x in across])
+        )
     for stretch, covered in stretches(curve):
         if not covered:
             begins = stretch.speed.iloc[0] == curve.speed.iloc[0]
-            rows.append((6 if begins else right - LETTER * len(EXTRAPOLATED), LINE / 2, EXTRAPOLATED))
+            across = 6.0 if begins else right - free.wide(EXTRAPOLATED)
+            ups = np.arange(LINE / 2, pixels.height - LINE / 2, LINE / 2)
+            rows.append(
+                free.put(EXTRAPOLATED, [(across, up) for up in sorted(ups, key=lambda up: min(up, pixels.height - up))])
+            )
     places = [(pixels.speed(across), pixels.force(up), name) for across, up, name in rows]
     return pd.DataFrame(places, columns=["speed", "force", "words"])
+
+
+def _free_room(curve, limits, mark, pixels):
+    """Return the room that curve, limits and the mark of the force at hand leave to words, best outside the band."""
+    across = pixels.x_of(curve.speed.to_numpy())
+    law, low, high = (pixels.y_of(curve[name].to_numpy()) for name in ("force", "low", "high"))
+    lines = [[[0, up - HALO], [pixels.width, up + HALO]] for up in map(pixels.y_of, limits.force)]
+    at, foot, top = mark
+    pieces, band = (
+        np.stack([np.stack([across, one], axis=1)[:-1], np.stack([across, other], axis=1)[1:]], axis=1)
+        for one, other in ((law, law), (low, high))
+    )
+    marks = np.concatenate([pieces, [[[at - MARK, foot], [at + MARK, top]]], lines or np.empty((0, 2, 2))])
+    return FreeRoom(marks, band, (pixels.x_of(pixels.speeds[1]), pixels.height))
+
+
+def _about(mark, force, wide):
+    """Return where the force at hand may be said, near its mark: on the left above it, as the force rises with the speed, or elsewhere."""
+    at, foot, top = mark
+    beside = (at - MARK - wide, at + MARK, at - wide / 2)
+    ups = top + OFF, foot - OFF, force + OFF, force - OFF
+    return [
+        (across, up + way * step)
+        for step in LINE / 2 * np.arange(9)
+        for up, way in zip(ups, (1, -1, 1, -1), strict=True)
+        for across in beside
+    ]
 
 
 def _as_one(limits, near, pixels):
@@ -198,17 +224,6 @@ def _as_one(limits, near, pixels):
         else:
             told.append((name, drawn, force))
     return told
-
-
-def _clear(begin, step, lines):
-    """Return the first place [px] from one on, up or down, at which no line strikes words through."""
-    places = (begin + step * LINE / 2 * k for k in range(len(lines) * 3 + 1))
-    return next(place for place in places if all(abs(place - line) >= OFF for line in lines))
-
-
-def _beside(line, others):
-    """Return where to name a line [px]: above it, or below where another line is in the way."""
-    return line - OFF if any(line < other < line + 1.2 * LINE for other in others) else line + OFF
 
 
 def _picture(page, width, subtitle, speeds, span):

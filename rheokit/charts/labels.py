@@ -1,13 +1,32 @@
 """Words beside lines and marks: pushed apart where they would lie upon each other."""
 
+import textwrap
+from contextlib import suppress
+
 import numpy as np
 
 LINE = 20  # px from one line of words to the next
 LETTER = 7.5  # px, mean width of a letter
+AXIS_LETTER = 6.5  # px, of a title beside an axis
+BESIDE_PLOT = 90  # px at most that a vertical axis takes
 USUAL = 15  # px of text of which that is the width
 AWAY, CLEAR = 14, 3  # px from a mark to its name, across; and up or down, beside the height of the text
+WORSE = 1e6  # times is it to lie on a mark than on what words had better not lie on
+EDGE = 1  # px by which words may stick out of a plot
 SIDES = {"above right": (1, 1), "below left": (-1, -1), "below right": (1, -1), "above left": (-1, 1)}
 """Of a mark, on which its name stands, the usual first: the way right and the way up."""
+
+
+def break_titles(chart, width, height):
+    """Break the titles of a chart's axes that are longer than their axis; its width, axes included, and height in px of the usual text."""
+    for part in getattr(chart, "layer", []):
+        break_titles(part, width, height)
+    for name, room in (("x", width - BESIDE_PLOT), ("y", height)):
+        with suppress(AttributeError, KeyError, TypeError):  # what has no such axis, or no title
+            title, letters = chart.encoding[name]["title"], int(room / AXIS_LETTER)
+            if len(title) > letters:
+                broken = textwrap.wrap(title, max(letters, 1), break_long_words=False, break_on_hyphens=False)
+                chart.encoding[name]["title"] = broken
 
 
 def apart(places, gap, low, high):
@@ -61,6 +80,53 @@ def sides_of(places, names, crowd, plot, text):
         sides.append(side)
         taken.append(found[side][1])
     return sides
+
+
+class FreeRoom:
+    """Room for words in a plot, in px of the usual text from its lower left corner; what is put takes room from what comes later.
+
+    Parameters
+    ----------
+    marks : ndarray, shape (N, 2, 2)
+        Two opposite corners of each: what words must not lie on.
+    softly : ndarray, shape (M, 2, 2)
+        What they had better not lie on.
+    plot : (float, float)
+        Width and height of the plot.
+    """
+
+    def __init__(self, marks, softly, plot):
+        self._taken, self._softly, self._plot = list(_sorted(marks)), _sorted(softly), np.array(plot)
+
+    @staticmethod
+    def wide(words):
+        """Return how much room words take across."""
+        return LETTER * len(words)
+
+    def put(self, words, places):
+        """Return the place of the left end of words, at half their height, that lies on least, the first of the like, with the words."""
+        middles = np.array(places, float) + np.array([self.wide(words) / 2, 0])
+        half = np.array([self.wide(words), USUAL]) / 2
+        boxes = np.stack([middles - half, middles + half], axis=1)
+        out = np.any((boxes[:, 0] < 0) | (boxes[:, 1] > self._plot + EDGE), axis=1)
+        best = (WORSE * (_met(boxes, np.array(self._taken)) + out) + _met(boxes, self._softly)).argmin()
+        self._taken.append(boxes[best])
+        return *(float(one) for one in places[best]), words
+
+
+def _sorted(corners):
+    """Return lower left and upper right corners of boxes."""
+    ends = np.asarray(corners, float).reshape(-1, 2, 2)
+    return np.stack([ends.min(axis=1), ends.max(axis=1)], axis=1)
+
+
+def _met(boxes, others):
+    """Return on how many other boxes each lies."""
+    if not len(others):
+        return np.zeros(len(boxes), int)
+    return np.count_nonzero(
+        np.all((boxes[:, None, 0] < others[None, :, 1]) & (others[None, :, 0] < boxes[:, None, 1]), axis=2), axis=1
+    )
 
 
 def _box(middle, wide, tall):

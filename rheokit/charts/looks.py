@@ -15,6 +15,7 @@ from ..fitting.text import median_batch
 from ..nomenclature import QUANTITIES
 from ..origins import INVENTED, word_of
 from ..paste.material import Material
+from .labels import break_titles
 from .sooner import without_network
 
 TEXT = 15  # px of axis and legend text: legible from the back of a room
@@ -159,8 +160,10 @@ class Sheet:
             "subtitleFontSize": self.text,
             "subtitlePadding": 4,
         }
+        height = height or self.height
+        break_titles(chart, self.room, height * TEXT / self.text)
         return (
-            chart.properties(width=self.width, height=height or self.height, title=heading, description=words, **ground)
+            chart.properties(width=self.width, height=height, title=heading, description=words, **ground)
             .configure_view(stroke=page.grid)
             .configure_axis(**text, **lines, titleFontWeight="normal")
             .configure_legend(**text, labelLimit=0, gradientStrokeColor=page.ink, gradientStrokeWidth=1)

@@ -98,7 +98,7 @@ def left_open(fit: FitResult, material: Material, controls: NozzleControls) -> s
     try:
         extruder = controls.extruder()
     except NotKnownYet as error:
-        return words.lacking(error)
+        return words.lacking(error, in_strip=True)
     like = controls.paste(material.paste).law
     with silent():  # said on the page
         start = fit.interval(lambda law, rig: rig.start_force(law), extruder=extruder, like=like)
@@ -107,7 +107,7 @@ def left_open(fit: FitResult, material: Material, controls: NozzleControls) -> s
             flow, like = float(case.flow_rate), case.pressure_law
             force = fit.interval(lambda law, rig: rig.plunger_force(law, flow), extruder=extruder, like=like)
         except NotKnownYet as error:
-            return words.of_open(words.lacking(error), start)
+            return words.of_open(words.lacking(error, in_strip=True), start)
     return words.of_open(f"Force not identified, 95 % from {between(force.low, force.high, 'N')}", start)
 
 

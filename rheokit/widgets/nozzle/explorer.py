@@ -152,8 +152,8 @@ class NozzleExplorer(Explorer):
 
     def _say_lacking(self, error):
         """Say in place of every answer what it needs; what starts the flow is known without a job."""
-        self.case, said = None, words.lacking(error)
-        self.strip.say(sentence(said), DOUBTFUL)
+        self.case, said, short = None, words.lacking(error), sentence(words.lacking(error, in_strip=True))
+        self.strip.say(short, DOUBTFUL)
         for picture in (self.force, self.along, self.parts):
             picture.leave_out(f"{picture.title}: {said}.")
         for place in (self.judged, self.cautions, self.numbers, self.startstop):
@@ -171,7 +171,7 @@ class NozzleExplorer(Explorer):
         extruder, like = self.material.rig(known).extruder, self.controls.paste
         with silent():  # said of a case
             start = start_words(extruder, like(self.material.paste), self._drawn.of_start(known, self.material, like))
-        self.strip.say(f"{capital(said)}. {start}", DOUBTFUL)
+        self.strip.say(f"{short} {start}", DOUBTFUL)
         left_out = self.controls.left_out(self.material)
         self.strip.trust.say(*words.trust(self.fit, [], self.controls.is_invented, left_out))
         self.headline.value = stamped(self.fit.stamp) + result(start) + paragraph(words.blocked(extruder))

@@ -120,11 +120,11 @@ def limits_told(judged):
     return said
 
 
-def lacking(error):
-    """Return in short what is not known, and needed."""
+def lacking(error, in_strip=False):
+    """Return in short what is not known, and needed; in a strip only the first of it."""
     if ("job", "kind") in error.entries:
         return "a fibre is planned: its job and force stand in notebook 6"
-    return not_known(error.entries)
+    return not_known(error.entries, in_strip)
 
 
 def first_to_bind(found):

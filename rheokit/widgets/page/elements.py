@@ -19,7 +19,11 @@ STYLE = """<style>
 .rheokit-page.projector, .rheokit-page.projector .rheokit-page { --text: 22px; --large: 26px; --heading: 28px; --jp-widgets-inline-height: 40px; }
 .jp-Notebook:has(.rheokit-page.projector) .jp-MarkdownCell .jp-RenderedHTMLCommon,
 .jp-Notebook:has(.rheokit-page.projector) .jp-MarkdownCell .jp-RenderedHTMLCommon :is(table, pre, code) { font-size: 22px; }
-[data-jp-theme-light="false"] .rheokit-page { --focus: #8ab4f8; }
+[data-jp-theme-light="false"] .rheokit-page {
+  --focus: #8ab4f8;
+  --jp-widgets-dropdown-arrow: url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 18 18'%3E\
+%3Cpath d='M4.5 6.5 9 11l4.5-4.5' fill='none' stroke='%23f0f0f0' stroke-width='2'/%3E%3C/svg%3E");
+}
 .rheokit-page :is(button, input, select, textarea, summary, [tabindex="0"], [role=slider]):focus-visible {
   outline: 3px solid var(--focus) !important; outline-offset: 1px;
 }

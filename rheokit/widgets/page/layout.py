@@ -30,6 +30,14 @@ LAYOUT_STYLE = """<style>
   .rheokit-page.projector .beside { grid-template: "main picture" auto "others others" auto / minmax(290px, 32%) minmax(0, 1fr); }
   .rheokit-page.projector .beside-picture { position: static; }
 }
+@container (min-width: 901px) {  /* what a slider is refused stands beside it, over the picture, which is old then: nothing below moves */
+  .rheokit-page :is(.beside-main, .beside-main .widget-box:has(.sliding-number), .sliding-number) { overflow: visible; }
+  .rheokit-page .beside-main .sliding-number { position: relative; }
+  .rheokit-page .beside-main .sliding-number > .widget-html:has([role=alert]) {
+    position: absolute; left: calc(100% + 20px); top: 22px; width: 460px; height: auto; margin: 0; z-index: 4;
+    background: var(--jp-layout-color1, #ffffff); box-shadow: 0 0 0 1px var(--jp-error-color1, #d32f2f);
+  }
+}
 .rheokit-page.projector .not-projected { display: none; }
 @media print {  /* the whole notebook, not the window that it scrolls in */
   :is(html, body, body *):has(.rheokit-page) {

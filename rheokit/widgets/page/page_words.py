@@ -5,7 +5,7 @@ import warnings
 from contextlib import contextmanager
 
 from ...errors import DataError, RheokitWarning
-from ...nomenclature import QUANTITIES, capital, written
+from ...nomenclature import QUANTITIES, capital, sentence, written
 from ...workbook import ASKED
 from .strip import few
 
@@ -48,14 +48,15 @@ def _in_customary_unit(found):
     return found[0] if unit == "K" and value < COLD else written(value, unit, 4)
 
 
-def not_known(entries):
-    """Return in short which entries of a plan are not known, and needed, such as those of `NotKnownYet`."""
-    return f"not known: needs {', '.join(_called(entries))}"
+def not_known(entries, in_strip=False):
+    """Return in short which entries of a plan are not known, and needed, such as those of `NotKnownYet`; in a strip only the first."""
+    called = _called(entries)
+    return f"not known: needs {few(called) if in_strip else ', '.join(called)}"
 
 
 def not_known_in_strip(entries):
     """Return `not_known` as a sentence that a strip has room for."""
-    return f"Not known: needs {few(_called(entries))}."
+    return sentence(not_known(entries, in_strip=True))
 
 
 def _called(entries):

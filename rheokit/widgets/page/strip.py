@@ -19,7 +19,7 @@ COMPUTING, NOTHING_YET = "computing ...", "nothing to say yet"
 NOT_COMPUTED = "not computed: the message on the page says why"
 ANSWER, TRUST, BINDS = "Answer", "How far to trust it", "What binds first"
 ROOM = 140  # letters that a part holds
-MOST = 3  # names of several that are said
+MOST = 2  # names of several that are said
 
 # Its height is fixed, so that nothing below moves with its words: four lines of them in a part, three of the answer. Those that
 # do not fit all the same scroll in their part, which the keyboard then reaches (`accessible`).

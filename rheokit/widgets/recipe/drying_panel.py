@@ -23,7 +23,7 @@ from ..page.pictures import MovingPicture
 from ..page.placed import PlacedMessage
 from .asking import asked_of, limits_in
 from .desk import Room, Step
-from .words import PER_HOUR, cautions, drying_rows, drying_words, scale_rows
+from .words import PER_HOUR, drying_rows, drying_words, scale_rows
 
 CONVECTIONS = {STILL: (3.5, 3.0, 4.0), FAN: (15.0, 10.0, 25.0), PLATE: None}  # W/(m² K); common practice, no source
 SIZES = (
@@ -60,14 +60,10 @@ class DryingPanel(Room):
         self.picture = MovingPicture("Water in the part while it dries", 460)
         self.outline = MovingPicture("As drawn and when dry", 400)
         self.wrong_sizes, self.wrong_air = PlacedMessage(self), PlacedMessage(self)
-        said = "".join(map(paragraph, cautions("mould", "dust")))
         sizes, air = (self.laid(*asked) for asked in (SIZES, AIR))
         dry = W.VBox([self.scaled, self.outline, self.factors])
-        hours = W.VBox(
-            [self.headline, W.HTML(f"<div role='note'>{said}</div>"), self.picture, self.numbers, self.rests]
-        )
+        hours = W.VBox([self.headline, self.picture, self.numbers, self.message, self.rests])
         return [
-            self.message,
             section("What will it measure when dry?", beside(W.VBox(sizes[:3]), dry, *sizes[3:], self.wrong_sizes)),
             section("Drying", beside(
                 W.VBox([self.humidity, self.air]), hours, *air[:2], self.faces, *air[2:], self.wrong_air,

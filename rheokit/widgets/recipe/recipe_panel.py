@@ -30,7 +30,7 @@ from ..page.typed_numbers import Bounds, Refused
 from .asking import asked_of
 from .desk import UNKNOWN, Room, Step
 from .planned import Came
-from .words import both_bases, cautions, law_words, no_paste, recipe_rows, sheet_rows, uncounted_words
+from .words import CAUTIONS, both_bases, cautions, law_words, no_paste, recipe_rows, sheet_rows, uncounted_words
 
 NO_CORRECTION = "What to add cannot be said."
 READ = "yield stresses at two water contents or more"
@@ -86,21 +86,21 @@ class RecipePanel(Room):
         self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (Answer() for _ in range(6))
         self.picture = MovingPicture("Yield stress against water content", 420)
         self.wrong_mix, self.wrong_line, self.wrong_batch, self.wrong_again = (PlacedMessage(self) for _ in range(4))
-        said = "".join(map(paragraph, cautions("dust", "mould", "sensitising")))
+        said = "".join(map(paragraph, cautions(*CAUTIONS)))
         self.measured = W.VBox(
             [], layout=W.Layout(width="100%")
         )  # a place as wide as the pictures, for the probe of the page
-        answers = W.VBox([self.measured, self.picture, self.headline, self.add, self.law_said, self.rests])
+        answers = W.VBox(
+            [self.measured, self.picture, self.headline, self.add, self.law_said, self.message, self.rests]
+        )
         return [
-            self.message,
             beside(
                 self.water, answers,
                 section("Correct a batch", self._own(CORRECT), self.wrong_batch),  # beside the picture that shows it
                 section(
                     "Recipe", self.given, self.ingredients, self._own(BATCH), self.wrong_mix, self.sheet, self.facts,
-                    under(WHENCE_OF[self.table], self.origin),
+                    under(WHENCE_OF[self.table], self.origin), W.HTML(f"<div role='note'>{said}</div>"),
                 ),
-                W.HTML(f"<div role='note'>{said}</div>"),
                 section("Water and stiffness", self.basis, self.readings, self._own(TESTS), self.wrong_line),
             ),
             section("Use dried parts again", beside(self._own(AGAIN), self.again, self.wrong_again)),
@@ -264,4 +264,4 @@ class RecipePanel(Room):
             )
         water = float(rewetting_water(mass * g, left, self.water.value)) / g
         said = f"Add {water:.0f} g of water to {mass:.0f} g of dried parts to come back to u = {self.water.value:.3f}."
-        self.again.value = result(said) + "".join(map(paragraph, [REWETTING, *cautions("mould", "dust", "slips")]))
+        self.again.value = result(said) + paragraph(REWETTING)

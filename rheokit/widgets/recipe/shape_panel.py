@@ -68,6 +68,7 @@ class ShapePanel(Room):
                 self.headline,
                 self.picture,
                 self.numbers,
+                self.message,
                 W.HTML(details("What these heights hold for", paragraph(CREEP))),
                 self.rests,
             ]
@@ -81,7 +82,7 @@ class ShapePanel(Room):
             *self.laid(*RESTED, *BRIDGE),
             self.wrong,
         ]
-        return [self.message, section("Will it stand?", beside(W.VBox([self.height, self.wall]), answers, *others))]
+        return [section("Will it stand?", beside(W.VBox([self.height, self.wall]), answers, *others))]
 
     def forget(self):
         """Hold no part."""
