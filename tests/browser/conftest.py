@@ -90,7 +90,7 @@ NAMELESS = """() => [...document.querySelectorAll('.jp-OutputArea-output :is(inp
 
 # What the page has yet to do after all that was asked of it so far: see rheokit/widgets/page/freshness.py.
 BUSY = """() => [...document.querySelectorAll('.rheokit-page')].flatMap((page) => [
-  ...(page.classList.contains('unheard') ? ['the kernel has not heard'] : []),
+  ...(page.hasAttribute('data-unheard') ? ['the kernel has not heard'] : []),
   ...[...page.querySelectorAll('.old:not(.failed)')].map((e) => 'old: ' + e.textContent.slice(0, 40)),
   ...[...page.querySelectorAll('[role=status]')].map((e) => e.textContent).filter((said) => said.startsWith('Computing')),
 ])"""

@@ -212,7 +212,7 @@ def test_a_browser_that_crashes_loses_nothing(own, mortal, notebooks):
     ready(doomed)
     for entry, text in ((LAND, "7"), (HEIGHT, "21"), (BORE, "0.9")):
         enter(doomed, entry, text)
-    doomed.page.wait_for_function("() => !document.querySelector('.rheokit-page.unheard')")
+    doomed.page.wait_for_function("() => !document.querySelector('.rheokit-page[data-unheard]')")
     crash()
     held = plan(folder)
     assert [held[table][key] for table, key in (LAND, HEIGHT, BORE)] == ["7 mm", "21 mm", "0.9 mm"]

@@ -130,7 +130,13 @@ class Unheard(anywidget.AnyWidget):
     _esm = """
 function render({ model, el }) {
   el.style.display = "none";
-  const show = () => el.closest(".rheokit-page")?.classList.toggle("unheard", model.get("heard") < model.get("moved"));
+  let late = null;
+  const show = () => {
+    const page = el.closest(".rheokit-page"), unheard = model.get("heard") < model.get("moved");
+    page?.toggleAttribute("data-unheard", unheard);
+    if (unheard) late ??= setTimeout(() => page?.classList.add("unheard"), 100);  // which has the whole page styled anew
+    else { clearTimeout(late); late = null; page?.classList.remove("unheard"); }
+  };
   const move = (target) => {
     if (!el.closest(".rheokit-page")?.contains(target)) return;
     model.set("moved", model.get("moved") + 1);
