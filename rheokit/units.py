@@ -106,6 +106,20 @@ BY_HAND = {
 """Volumes of a kitchen that are no units: a spoon differs from hand to hand, a pint from country to country."""
 
 
+_BRACKETS = re.compile(r"\s*/\s*\(([^()]*)\)")
+_POWER = re.compile(r"(.*?)\^?([2-9²³]?)")
+
+
+def without_brackets(text: str) -> str:
+    """Return a unit without brackets, without which it is taken apart: g/(m²·h) as g·m-2·h-1."""
+
+    def powers(found):
+        parts = (_POWER.fullmatch(one) for one in re.split(r"[·⋅.*\s]+", found[1].strip()))
+        return "".join(f"·{part[1]}-{part[2] or 1}" for part in parts).replace("²", "2").replace("³", "3")
+
+    return _BRACKETS.sub(powers, text)
+
+
 _SHARE = re.compile(r"%|‰|\b(?:percent|permille|ppm)(?![A-Za-z])")
 
 
@@ -181,6 +195,10 @@ def unit_scale(text: str, si_unit: str) -> Scale:
     wanted = _parsed(registry, si_unit, si_unit)
     found = _parsed(registry, text, si_unit)
     if found.dimensionality != wanted.dimensionality or _stranger(registry, found, wanted):
+        if text.count("/") > 1:  # of two ways to read them one at most measures what is wanted
+            raise DataError(
+                f"the unit {_shown(text)} has two strokes, which can be read two ways; use powers such as s-1"
+            )
         raise DataError(f"the unit {_shown(text)} is not that of {si_unit_meaning(si_unit)}")
     zero, one = (registry.Quantity(Fraction(n), found).to(wanted).magnitude for n in (0, 1))
     return Scale(text.strip(), Fraction(one) - Fraction(zero), Fraction(zero))
@@ -192,7 +210,7 @@ def _parsed(registry, text, si_unit):
         return registry.Unit("")
     if len(plain) > LONGEST_UNIT:
         raise DataError(f"the unit {_shown(text)} is too long ({len(plain)} characters; {LONGEST_UNIT} at most)")
-    plain = plain.translate(_SUPERSCRIPTS)
+    plain = without_brackets(plain).translate(_SUPERSCRIPTS)
     if why := _by_hand(plain):
         raise DataError(
             f"the unit {_shown(text)} is {why}, which is not one volume everywhere; weigh it, or measure it in mL"
@@ -202,8 +220,6 @@ def _parsed(registry, text, si_unit):
             f"the unit {_shown(text)} is not understood: a unit is names with one-digit powers, such as mm/s, N/mm2, "
             "kg/m3 or s-1, without arithmetic"
         )
-    if plain.count("/") > 1:
-        raise DataError(f"the unit {_shown(text)} has two strokes, which can be read two ways; use powers such as s-1")
     if share := holds_share(plain):
         raise DataError(
             f"the unit {_shown(text)} has {share} beside another unit, which would scale the number; write one of them alone"

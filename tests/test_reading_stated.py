@@ -14,7 +14,6 @@ from rheokit.reading.headers import Column
 from rheokit.reading.stated import as_typed, decimal_number, stated_number
 from rheokit.things import nearest
 from rheokit.units import unit_scale
-from rheokit.workbook.entry import without_brackets
 
 
 @pytest.mark.parametrize("given", ["10 1/s", "10 s-1", "600 1/min", "10 ± 1 1/s"])
@@ -25,7 +24,7 @@ def test_a_rate_is_taken_as_people_write_it(given):
 @pytest.mark.parametrize("name", [name for name, quantity in QUANTITIES.items() if "ⁿ" not in quantity.unit])
 def test_the_example_of_a_quantity_is_taken(name):
     unit = QUANTITIES[name].unit
-    assert stated_number(without_brackets(example(unit, name).strip('"')), without_brackets(unit)).value > 0
+    assert stated_number(example(unit, name).strip('"'), unit).value > 0
 
 
 BESIDE = "beside another unit, which would scale the number; write"

@@ -20,6 +20,13 @@ _BROKEN = re.compile(
     r"[+-]?[0-9]+(?![0-9])(?:\.[0-9]+(?![0-9])|(?!\.[0-9]))"
     r"(?:\s*(?:\.\s*[.0-9]|[,'\u2019_*^·⋅]|(?!1 ?/)[0-9]|\([0-9])|(?<=0)[xXbBoO][0-9])"
 )
+_TENS = re.compile(r"(?<=[0-9])(?:\s*[×x*·⋅]\s*|\s+)10(?:\^([-−]?[0-9]{1,2})|([⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}))(?=\s|$)")
+_LOWERED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺−", "0123456789-+-")
+
+
+def with_tens(text):
+    """Return a text with powers of ten as a number holds them: ``3·10⁻¹⁰ m²/s`` as ``3e-10 m²/s``."""
+    return _TENS.sub(lambda found: f"e{(found[1] or found[2]).translate(_LOWERED)}", text)
 
 
 def is_range(text):

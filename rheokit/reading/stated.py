@@ -7,10 +7,10 @@ from typing import NamedTuple
 
 from ..errors import DataError
 from ..nomenclature import example
-from ..units import Scale, holds_share, unit_scale
+from ..units import Scale, holds_share, unit_scale, without_brackets
 from .faults import shown
 from .gauges import bore_of
-from .misread import has_typographic_minus, is_broken, is_range, ungrouped, with_points
+from .misread import has_typographic_minus, is_broken, is_range, ungrouped, with_points, with_tens
 
 NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
 _UNIT = r"(?<=\s)1/[a-z]+|[^0-9±+\s-][^±]*?|-"  # the first of a rate, 10 1/s
@@ -100,7 +100,7 @@ def stated_number(given, si_unit, name="", by_gauge=False, difference=False, suc
         raise DataError(f"'' is still to be filled in, such as {such}")
     if by_gauge and (needle := bore_of(given)):
         return Stated(needle.bore, needle.uncertainty, unit_scale("mm", "m"), given.strip(), looked_up=needle.words)
-    plain = with_points(given) if len(given) <= LONGEST_NUMBER else given
+    plain = without_brackets(with_points(with_tens(given))) if len(given) <= LONGEST_NUMBER else given
     found = _STATED.fullmatch(plain) if len(given) <= LONGEST_NUMBER and not re.search("[0-9],[0-9]", plain) else None
     if not found or is_range(given) or is_broken(plain) or ungrouped(plain):
         raise DataError(_not_understood(given, such))

@@ -13,7 +13,7 @@ from ..reading.faults import shown
 from ..reading.stated import stated_number
 from ..things import nearest
 from .asked import ASKED, FREE, LISTS, PROPERTIES, ROWS, Entry
-from .entry import NONE, without_brackets
+from .entry import NONE
 
 SHARED = (PROPERTIES, "print")
 """Tables of what several pages ask for."""
@@ -52,7 +52,7 @@ def number_of(entry: Entry, text: str) -> Number:
     if not entry.is_number:
         raise DataError(f"{typed} is no number")
     try:
-        stated = _stated(text, entry.si, such=entry.such, by_gauge=entry.by_gauge, difference=entry.unit == "K")
+        stated = stated_number(text, entry.si, such=entry.such, by_gauge=entry.by_gauge, difference=entry.unit == "K")
     except DataError as fault:
         raise DataError(f"{fault}" if typed in f"{fault}" else f"{typed}: {fault}") from None
     if stated.uncertainty is not None and not stated.looked_up:
@@ -92,7 +92,7 @@ def property_of(name: str, given: Any) -> tuple[float, float | None, str] | None
     if not text.strip():
         return None
     entry = ASKED[PROPERTIES].get(name)
-    value = number_of(entry, text).in_si if entry else _stated(text, QUANTITIES[name].unit, name).value
+    value = number_of(entry, text).in_si if entry else stated_number(text, QUANTITIES[name].unit, name).value
     spread = given.get("spread")
     if spread is not None and not (isinstance(spread, (int, Decimal)) and 0 <= spread <= 5):
         raise DataError(f"has the spread {shown(str(spread))}; write the standard deviation of its ln, such as 0.2")
@@ -183,7 +183,3 @@ def _fault(table, key, read):
     except DataError as fault:
         return fault_of(table, key, fault)
     return ""
-
-
-def _stated(text, unit, name="", **how):
-    return stated_number(without_brackets(text), without_brackets(unit), name, **how)

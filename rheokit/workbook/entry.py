@@ -1,7 +1,6 @@
 """One entry of a plan: its words, its unit, its bounds, and what stays open without it."""
 
 import math
-import re
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -9,20 +8,6 @@ from ..units import ZERO_CELSIUS, unit_scale
 
 NONE = "none"
 """What is written where there is none: a barrel without a rating."""
-
-_BRACKETS = re.compile(r"\s*/\s*\(([^()]*)\)")
-_POWER = re.compile(r"(.*?)\^?([2-9²³]?)")
-
-
-def without_brackets(text: str) -> str:
-    """Return a unit without brackets, which the reader of units does not take: g/(m²·h) as g·m-2·h-1."""
-
-    def powers(found):
-        parts = (_POWER.fullmatch(one) for one in re.split(r"[·*\s]+", found[1].strip()))
-        return "".join(f"·{part[1]}-{part[2] or 1}" for part in parts).replace("²", "2").replace("³", "3")
-
-    return _BRACKETS.sub(powers, text)
-
 
 SI = {  # of the units of entries
     "mm": "m", "mm/s": "m/s", "mm³/s": "m³/s", "mm/min": "m/s", "mm³/kPa": "m³/Pa", "N": "N", "N·m": "N·m", "Pa": "Pa", "kPa": "Pa", "Pa/s": "Pa/s",
@@ -114,8 +99,4 @@ class Entry(NamedTuple):
             return 1e-10
         if self.unit == "°":
             return math.pi / 180
-        return (
-            1.0
-            if self.unit == "-"
-            else unit_scale(without_brackets(self.unit), without_brackets(self.si)).to_si(Decimal(1))
-        )
+        return 1.0 if self.unit == "-" else unit_scale(self.unit, self.si).to_si(Decimal(1))

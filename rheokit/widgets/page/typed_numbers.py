@@ -10,7 +10,7 @@ from ...errors import DataError
 from ...nomenclature import SI_UNIT, measure, or_, with_unit
 from ...reading.faults import shown
 from ...reading.gauges import bore_of
-from ...reading.misread import ungrouped, with_points
+from ...reading.misread import ungrouped, with_points, with_tens
 from ...reading.stated import NUMBER
 from ...units import mm, unit_scale
 
@@ -40,8 +40,8 @@ def unit_of(words):
 
 
 def _plain_text(text):
-    """Return a text with plain spaces and hyphens, which no eye tells from others."""
-    return re.sub(r"\s", " ", text).strip().replace("−", "-")
+    """Return a text with plain spaces, hyphens and powers of ten."""
+    return with_tens(re.sub(r"\s", " ", text).strip().replace("−", "-"))
 
 
 def with_its_unit(text, unit):
