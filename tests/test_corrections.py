@@ -881,7 +881,8 @@ def test_three_bores_hold_slip_its_law_and_the_true_rate_after_it(noise, onset, 
     assert len(found["slip law"]) >= 40
     assert len(found["rate"]) > 120
     for name, inside in found.items():
-        assert 0.89 < np.mean(inside) < 0.995, (name, np.mean(inside))
+        most = 0.995 if len(inside) > 100 else 1.0  # of some forty laws all may hold: 0.977 of 214 and 0.967 of 244 did
+        assert 0.89 < np.mean(inside) and np.mean(inside) <= most, (name, np.mean(inside))
 
 
 @pytest.mark.parametrize("times", [1, 2])

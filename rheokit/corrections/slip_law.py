@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..nomenclature import written
-from ..sampling import SURE
+from ..sampling import SURE, TAILS, students
 from .base import estimate
 
 STEPS = 4000  # thresholds that are tried
@@ -73,14 +73,21 @@ def slip_law(rows, slips):
 
 
 def slip_is_seen(rows, slips):
-    """Return whether the slip velocity is surely above 0 at any stress, or on the mean of all of them weighed by their errors.
+    """Return whether the slip velocity is surely above 0: on the mean of all stresses, weighed by their errors, or at one of them.
 
-    Of 119 synthetic benches of three bores that slip the mean as well tells 0.61, any stress alone 0.50; of 236 without slip neither any.
+    Many stresses are many chances to be wrong: each alone is asked for so much more (Bonferroni, from memory), by Student's t of
+    one residual a stress, as three bores leave it. Of synthetic benches of three bores and six rates without slip 0 of 196 with errors
+    as stated and 12 of 190 without were told to slip (with every stress asked alike 1 and 20), of 100 that slip 99 and 94 (98 and 82).
     """
+    from scipy.special import ndtri
+
     weight = _whitening(slips)
     flat = weight @ np.ones(len(rows))
     mean = flat @ (weight @ [row["slip_velocity"] for row in rows])
-    return bool(mean > SURE * np.linalg.norm(flat)) or any(row["slip_velocity_low"] > 0 for row in rows)
+    each, count = -ndtri(TAILS[0] / len(rows)), len(rows)
+    more = float(students(each, count) / students(SURE, count))
+    alone = any(row["slip_velocity"] > more * (row["slip_velocity"] - row["slip_velocity_low"]) for row in rows)
+    return bool(alone or mean > SURE * np.linalg.norm(flat))
 
 
 def _whitening(errors):
