@@ -464,7 +464,9 @@ def test_a_folder_that_is_read_while_it_is_saved_is_read_before_or_after(tmp_pat
     saver = threading.Thread(target=save)
     saver.start()
     try:
-        for _ in range(40):
+        for reads in range(1000):  # on a busy machine there are many between two saves
+            if reads >= 40 and len(seen) > 3:
+                break
             curve, vane = rk.read_bench(folder).tests
             pair = curve.shear_stress[0] / 100, vane.torque[0] / 0.0125
             assert pair[0] == pytest.approx(pair[1], rel=1e-9), "a file of one save with a file of another"
