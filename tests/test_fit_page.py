@@ -240,3 +240,20 @@ def test_a_bench_that_cannot_be_read_is_said_on_the_page(folder):
     assert page.workbook.name == "clay" and "magic" in page.explorer.message.value
     shutil.rmtree(folder)
     assert not page.open_folder(folder) and "was not opened" in page.picker.message.value
+
+
+def test_readings_changed_by_hand_below_the_page_that_shows_them_are_told_and_those_typed_into_it_are_its_own(folder):
+    page = FitPage(folder)
+    form = typed_curve(page.explorer)
+    form.fields.texts[next(place for place in form.fields.texts if "label" in place)].value = "again"
+    form.add.click()
+    assert len(page.explorer.bench.tests) == 3, form.message.value
+    page.picker.looked_at.looks += 1
+    assert not page.picker.message.value
+    (table,) = folder.glob("plate*.csv")
+    table.write_text(table.read_text("utf-8") + "# seen twice\n", "utf-8")
+    page.explorer.slow.text.value = "1"
+    assert "what stands below is older" in page.picker.message.value
+    page.picker.theirs.click()
+    page.explorer.fast.text.value = "50"
+    assert not page.picker.message.value

@@ -250,3 +250,15 @@ def test_a_folder_that_was_taken_away_is_told_and_not_made_again(folder):
     with pytest.raises(rk.DataError, match="is not there any more"):
         book.save()
     assert not folder.exists()
+
+
+def test_a_workbook_that_is_kept_fits_readings_that_were_changed_since_anew_and_no_others(folder):
+    book = rk.Workbook.open(folder)
+    fit, bench = book.fit, book.bench
+    assert book.fit is fit and book.bench is bench
+    file = folder / bench.tests[0].origin.file
+    file.write_text(file.read_text("utf-8") + "# looked at again\n", "utf-8")
+    assert book.bench is not bench and book.fit is not fit and book.material.fit is book.fit
+    (folder / "bench.toml").unlink()
+    with pytest.raises(rk.DataError, match="no such file"):
+        book.fit  # noqa: B018

@@ -1,5 +1,6 @@
 """The page of a workbook: which paste is picked, what is remembered, what another window did, and the projector; no browser."""
 
+import os
 import shutil
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from rheokit.reading.keeping import kept_in
 from rheokit.widgets.page.bound import bound
 from rheokit.widgets.page.elements import is_shown
 from rheokit.widgets.page.first_panel import FirstPanel
+from rheokit.widgets.page.freshness import OVERTAKEN
 from rheokit.widgets.page.layout import LAYOUT_STYLE
 from rheokit.widgets.page.number_field import NumberField
 from rheokit.widgets.page.pictures import Picture
@@ -148,31 +150,77 @@ def test_or_written_over_knowingly(pastes):
     assert page.explorer.bore.holds == "4" and not is_shown(page.picker._decide)
 
 
-@pytest.mark.parametrize("what", ["plan", "readings"])
-def test_what_another_window_changed_is_said_at_the_next_look(pastes, what):
-    page = SmallPage(pastes / "mine")
-    page.explorer.bore.text.value = "2"
+@pytest.fixture
+def whole(pastes):
+    """Give a paste whose readings can be read."""
     shutil.copytree(demo(DEMO), pastes / "mine", dirs_exist_ok=True, ignore=shutil.ignore_patterns("plan.toml"))
-    page.workbook.bench  # noqa: B018 as what a page shows was computed of it
-    page.picker.looked_at.looks += 1
-    assert not page.picker.message.value and not is_shown(page.picker._decide)
-    file = pastes / "mine" / {"plan": "plan.toml", "readings": "bench.toml"}[what]
+    return pastes / "mine"
+
+
+def changed_by_hand(folder, what):
+    table = next(one.name for one in sorted(folder.iterdir()) if one.suffix == ".csv")
+    file = folder / {"plan": "plan.toml", "readings": "bench.toml", "a table": table}[what]
     file.write_text(file.read_text("utf-8").replace('"2 mm"', '"3 mm"') + "# changed\n", "utf-8")
+
+
+@pytest.mark.parametrize("what", ["plan", "readings", "a table"])
+def test_what_another_window_changed_is_said_at_the_next_look(whole, what):
+    page = SmallPage(whole)
+    page.explorer.bore.text.value = "2"
     page.picker.looked_at.looks += 1
-    assert "what stands below is older" in page.picker.message.value
+    assert not page.picker.message.value and not is_shown(page.picker._decide) and OVERTAKEN not in page._dom_classes
+    changed_by_hand(whole, what)
+    page.picker.looked_at.looks += 1
+    assert "what stands below is older" in page.picker.message.value and OVERTAKEN in page._dom_classes
     assert is_shown(page.picker.theirs) and is_shown(page.picker._decide) and not is_shown(page.picker.mine)
     before = page.workbook
     page.picker.theirs.click()
     assert page.workbook is not before and not page.picker.message.value and not is_shown(page.picker._decide)
-    assert page.explorer.bore.holds == ("3" if what == "plan" else "2")
+    assert page.explorer.bore.holds == ("3" if what == "plan" else "2") and OVERTAKEN not in page._dom_classes
 
 
-def test_a_page_into_which_readings_are_typed_does_not_say_so_of_its_own(pastes, monkeypatch):
-    monkeypatch.setattr(SmallPage, "writes_readings", True)
-    page = SmallPage(demo(DEMO))
-    monkeypatch.setattr(type(page.workbook), "readings_overtaken", True)
+@pytest.mark.parametrize("what", ["readings", "a table"])
+def test_no_answer_of_older_readings_passes_for_a_new_one_though_nobody_looked(whole, what):
+    page = SmallPage(whole)
+    changed_by_hand(whole, what)
+    page.explorer.bore.text.value = "2"
+    assert "what stands below is older" in page.picker.message.value and OVERTAKEN in page._dom_classes
+    page.explorer.bore.text.value = "3"
+    assert Plan.read(whole).text("nozzle", "bore") == "3 mm", "what is typed is saved all the same"
+    assert "what stands below is older" in page.picker.message.value and is_shown(page.picker.theirs)
+    page.picker.theirs.click()
+    page.explorer.bore.text.value = "4"
+    assert not page.picker.message.value and OVERTAKEN not in page._dom_classes
+
+
+def test_readings_that_could_not_be_read_and_were_mended_since_are_told(pastes):
+    page = SmallPage(pastes / "mine")
+    page.explorer.bore.text.value = "2"
     page.picker.looked_at.looks += 1
     assert not page.picker.message.value
+    shutil.copytree(demo(DEMO), pastes / "mine", dirs_exist_ok=True)
+    page.picker.looked_at.looks += 1
+    assert "what stands below is older" in page.picker.message.value
+
+
+def test_a_file_that_was_only_touched_holds_what_it_held(whole):
+    page = SmallPage(whole)
+    for one in whole.iterdir():
+        os.utime(one)
+    page.picker.looked_at.looks += 1
+    assert not page.picker.message.value
+
+
+def test_the_paste_chosen_last_anywhere_is_opened_and_is_said_where_a_page_showed_another(pastes):
+    class OtherPage(SmallPage):
+        pass
+
+    SmallPage(pastes / "mine")
+    OtherPage(pastes / "other")
+    page = SmallPage()
+    said = page.picker.message.value
+    assert page.workbook.name == "other" and "This one showed mine before" in said and "role='alert'" not in said
+    assert not SmallPage().picker.message.value and not OtherPage().picker.message.value
 
 
 def test_a_demo_is_never_written_and_is_put_back(pastes):

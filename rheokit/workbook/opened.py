@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import warnings
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Self
 
@@ -26,6 +25,7 @@ from .of_recipe import mixed_of, recipe_of
 from .of_rig import counted
 from .plan import Plan
 from .shelf import BENCH, holds_a_paste, is_demo, place_of_plan
+from .watched import Watched
 from .whence import FOR_DEMONSTRATION, origin_of, origins_of
 
 if TYPE_CHECKING:
@@ -46,6 +46,7 @@ class Workbook:
 
     def __init__(self, folder: str | Path, plan: Plan) -> None:
         self.folder, self.plan = Path(folder), plan
+        self._readings: tuple[Bench, Watched] | None = None
         self._fits: dict[tuple, FitResult] = {}
         self._read: tuple[FitResult, Read] | None = None
 
@@ -91,22 +92,22 @@ class Workbook:
 
     # --- what was measured ----------------------------------------------------------------------------------------
 
-    @cached_property
-    def bench(self) -> Bench:
-        """The readings of the folder."""
-        from ..reading import read_bench
-
-        return read_bench(self.folder)
-
     @property
-    def readings_overtaken(self) -> bool:
-        """Whether the files of the readings hold something else than was read, where they were read."""
-        return "bench" in self.__dict__ and not _holds(self.folder, self.bench.origin.files)
+    def bench(self) -> Bench:
+        """The readings of the folder, read anew where a file of theirs was changed since."""
+        if self._readings is None or self._readings[1].overtaken:
+            from ..reading import read_bench
+
+            self.bench = read_bench(self.folder)
+        return self._readings[0]
+
+    @bench.setter
+    def bench(self, bench: Bench) -> None:
+        self._readings, self._fits = (bench, Watched(self.folder, bench)), {}
 
     def reread(self) -> None:
         """Read bench and plan again, as somebody else may have left them."""
-        self.__dict__.pop("bench", None)
-        self._fits = {}
+        self._readings, self._fits = None, {}
         self.plan.reread()
 
     @property
@@ -137,6 +138,7 @@ class Workbook:
     @property
     def fit(self) -> FitResult:
         """The law of the plan fitted to its tests; over the conditions in which the readings differ."""
+        _ = self.bench  # where it is read anew its fits are forgotten
         key = self.law, tuple(self.plan.listed(*LEAVE_OUT)), self.use_range
         if key not in self._fits:
             with warnings.catch_warnings(action="ignore"):  # each warning has its row among the checks
@@ -254,14 +256,6 @@ class Workbook:
     def save(self) -> None:
         """Write the plan, as `Plan.save`."""
         self.plan.save()
-
-
-def _holds(folder, files):
-    """Whether a folder holds files by name as they were read."""
-    try:
-        return all((folder / name).read_bytes() == raw for name, raw in files.items())
-    except OSError:
-        return False
 
 
 def _there(folder):

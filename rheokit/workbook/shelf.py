@@ -85,9 +85,9 @@ def remember(name: str, value: Any) -> None:
             write_file(state() / REMEMBERED, json.dumps(notes, ensure_ascii=False, indent=1).encode())
 
 
-def last() -> Path | None:
-    """Return the folder that was opened last, where it is still there."""
-    folder = _remembered_folder()
+def last(name: str = LAST) -> Path | None:
+    """Return the folder that was opened last, where it is still there; a page may remember its own under another name."""
+    folder = _remembered_folder(name)
     return folder if folder is not None and holds_a_paste(folder) else None
 
 
@@ -97,8 +97,8 @@ def gone() -> Path | None:
     return folder if folder is not None and not holds_a_paste(folder) else None
 
 
-def _remembered_folder() -> Path | None:
-    told = remembered(LAST) or os.environ.get("RHEOKIT_FOLDER")
+def _remembered_folder(name: str = LAST) -> Path | None:
+    told = remembered(name) or (name == LAST and os.environ.get("RHEOKIT_FOLDER"))
     return Path(told) if isinstance(told, str) and told else None
 
 

@@ -298,7 +298,10 @@ class FitPage(WorkbookPage):
     explorer : FitExplorer
     """
 
-    writes_readings = True
+    @property
+    def readings_overtaken(self) -> bool:
+        """Whether the folder holds other readings than those that are shown of it; what is typed into the page is its own."""
+        return self.explorer.readings.overtaken
 
     def explorer_of(self, workbook: Workbook) -> FitExplorer:
         """Return the page of the readings of a workbook."""

@@ -12,6 +12,7 @@ from ...reading import joined, read_bench, write_bench
 from ...reading.faults import shown
 from ...workbook.disk import still_there
 from ...workbook.of_fit import LEAVE_OUT, gone_tests, name_of
+from ...workbook.watched import Watched
 from ..page.bound import saving_of
 from ..page.elements import Message, paragraph, section, show, text_field, tick_box
 from ..page.freshness import FAILED, OLD, Answer
@@ -55,6 +56,7 @@ class Readings(W.VBox):
     def __init__(self, folder, changed, refused, mended, workbook=None, opened=None):
         self._workbook, self._elsewhere = workbook, opened
         self.bench, self._changed, self._refused, self._mended = None, changed, refused, mended
+        self._watched = None, Watched(Path(folder))
         self._ticks, self._unread = WeakKeyDictionary(), False
         self._typed = WeakKeyDictionary()  # tests typed here: whether the density typed with one is that of the bench
         self.choice = BenchMenu(folder, self._choose, alone=workbook is not None)
@@ -243,6 +245,15 @@ class Readings(W.VBox):
             self.entry.offer()
         self._say_gone()
         self._tick()
+
+    @property
+    def overtaken(self):
+        """Whether the folder of the paste holds something else than what is shown of it."""
+        if not self._plans:
+            return False
+        if self._watched[0] is not self.bench:
+            self._watched = self.bench, Watched(self._workbook.folder, self.bench)
+        return self._watched[1].overtaken
 
     @property
     def _plans(self):

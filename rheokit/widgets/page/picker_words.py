@@ -31,6 +31,11 @@ def made(folder):
     return f"{folder} is made and open, and nothing of it is known yet. Its readings come first, in notebook 1."
 
 
+def another(folder, before):
+    """Return in words that a page begins with the paste that was chosen last anywhere, which is not the one that it showed before."""
+    return f"{folder} was chosen last, in another notebook. This one showed {before} before; choose it above to go on with it."
+
+
 def gone(folder):
     """Return in words that the paste that was open last is not there any more."""
     return (

@@ -14,11 +14,12 @@ import ipywidgets as W
 from ...errors import DataError
 from ...workbook import Workbook, shelf
 from ...workbook.disk import still_there
+from ...workbook.watched import Watched
 from . import picker_words as words
 from .bound import saving_of
 from .elements import show
 from .frame import Page
-from .freshness import Unheard
+from .freshness import OVERTAKEN, Unheard
 from .hearing import hear, hear_press
 from .layout import Fold
 from .page_words import in_words
@@ -47,42 +48,53 @@ class WorkbookPage(Page):
     """
 
     first_demo = FIRST_DEMO
-    writes_readings = False
-    """Whether readings are typed into the page itself, which shows them as they are."""
 
     def __init__(self, folder: str | Path | None = None) -> None:
         self.workbook: Workbook | None = None
         self.explorer: Any = None
+        self._watched: Watched | None = None
         self._place = W.VBox([], layout=W.Layout(width="100%"))
         self.picker = Picker(self.open_folder, self._show_mode)
         self.script = Fold(TITLE, lambda: ScriptPanel(lambda: self.workbook.script() if self.workbook else ""), "code")
         super().__init__([self.picker, self._place, self.script, Unheard()])
         hear(self.script.opener, self._write_script)
+        hear(self.script.opener, self._look)
         hear(self.picker.looked_at, self._look, "looks")
         hear_press(self.picker.theirs, self._take_theirs)
         hear_press(self.picker.mine, self._keep_mine)
         hear_press(self.picker.as_came, self._as_it_came)
-        missing = None if folder else shelf.gone()
+        missing, before = (None, None) if folder else (shelf.gone(), shelf.last(self._mine))
         begin = Path(folder) if folder else shelf.last() or shelf.demos().get(self.first_demo)
-        if begin is not None:
-            self.open_folder(begin)
+        if begin is not None and self.open_folder(begin) and before is not None and before.resolve() != begin.resolve():
+            self.picker.message.say(words.another(begin.resolve().name, before.name))
         if missing is not None:
             self.picker.complain(words.gone(missing.name))
 
     def __repr__(self):
         return f"{type(self).__name__} of {self.workbook.name if self.workbook else 'no paste'}"
 
+    @property
+    def _mine(self):
+        """Under which name it is remembered what this page, among those of all notebooks, showed last."""
+        return f"{LAST} in {type(self).__name__}"
+
     def explorer_of(self, workbook: Workbook) -> Page:
         """Return the page of a workbook; one whose plan says too little returns a page that says what it lacks."""
         raise NotImplementedError
+
+    @property
+    def readings_overtaken(self) -> bool:
+        """Whether the folder holds other readings than those that the page shows."""
+        return self._watched is not None and self._watched.overtaken
 
     def open_folder(self, folder: str | Path) -> bool:
         """Open the paste of a folder and return whether it was; if not, the picker says why, and what was open stays."""
         try:
             workbook = Workbook.shelved(folder)
             saving = saving_of(workbook.plan)
-            saving.told, saving.changed = self.picker.saved, partial(self._plan_changed, workbook.plan)
+            saving.told, saving.changed = self._saved, partial(self._plan_changed, workbook.plan)
             self.picker.complain("")
+            watched = _watched(workbook)
             explorer = self.explorer_of(workbook)
         except (DataError, OSError) as error:
             self.picker.name(self.workbook.folder if self.workbook else None)
@@ -93,7 +105,8 @@ class WorkbookPage(Page):
         if self.explorer is not None:
             self.explorer.wait()  # what it still had to compute is not asked any more
         self.picker.tell_faults(workbook.plan.faults)
-        self.workbook, self.explorer = workbook, explorer
+        self.workbook, self.explorer, self._watched = workbook, explorer, watched
+        self.remove_class(OVERTAKEN)
         self._place.children = [explorer]
         self.keeper.into(
             shelf.place_of_plan(workbook.folder).parent,
@@ -102,14 +115,22 @@ class WorkbookPage(Page):
         )
         self._write_script()
         self.picker.name(workbook.folder)
-        shelf.remember(LAST, str(workbook.folder.resolve()))
+        for remembered in (LAST, self._mine):
+            shelf.remember(remembered, str(workbook.folder.resolve()))
         self._show_mode()
         return True
 
+    def _saved(self, error):
+        """Say what became of a change; that what stands here is older stays said."""
+        if error is not None or OVERTAKEN not in self._dom_classes:
+            self.picker.saved(error)
+
     def _plan_changed(self, plan):
-        """Follow a change of a plan: what was corrected is told no more."""
+        """Follow a change of a plan: what was corrected is told no more, and no answer of older readings passes for a new one."""
         self.picker.tell_faults(plan.faults)
         self._write_script()
+        if self.workbook is not None and plan is self.workbook.plan:
+            self._look()
 
     def _write_script(self):
         """Write the script anew where it is unfolded."""
@@ -117,7 +138,7 @@ class WorkbookPage(Page):
             self.script.made.write()
 
     def _look(self):
-        """Say what somebody else changed in the paste, before anything is typed over it."""
+        """Say what somebody else changed in the paste, before anything is typed over it; what rests on it is marked until it is taken."""
         book = self.workbook
         if book is None or saving_of(book.plan).waits:  # which is told already
             return
@@ -125,7 +146,8 @@ class WorkbookPage(Page):
             self.picker.complain(words.gone(book.name))
             return
         with suppress(DataError):  # what cannot be read is told when it is asked for
-            if book.plan.overtaken or (not self.writes_readings and book.readings_overtaken):
+            if book.plan.overtaken or self.readings_overtaken:
+                self.add_class(OVERTAKEN)
                 self.picker.older()
 
     def _take_theirs(self):
@@ -159,6 +181,13 @@ class WorkbookPage(Page):
         show(self.picker.picture, large and bool(found))
         for place, one in enumerate(found):
             (one.remove_class if place == (self.picker.picture.value or 0) else one.add_class)("not-projected")
+
+
+def _watched(workbook):
+    try:
+        return Watched(workbook.folder, workbook.bench)
+    except (DataError, OSError):
+        return Watched(workbook.folder)
 
 
 def _pictures(place):
