@@ -18,7 +18,7 @@ from rheokit.regions import AXES, movable, region_map
 from rheokit.units import kPa, mm
 from rheokit.widgets import NozzleExplorer, RegionExplorer
 from rheokit.widgets.page.judged import not_judged_words
-from rheokit.widgets.page.machine_rows import STATED, known_rows, machine_rows
+from rheokit.widgets.page.machine_rows import STATED, USUAL, known_rows, machine_rows
 from rheokit.widgets.page.rests_on import SET
 
 pytestmark = [
@@ -94,10 +94,15 @@ def test_the_map_lists_every_number_of_machine_and_part():
         "bore of the barrel D_0 19.3 mm", "filled barrel length L_f 70 mm", "plunger friction F_f 4.5 N",
         f"greatest force of the drive {number(float(RIG.drive.force))} N", "rating printed on the barrel p_r 1 MPa",
         "print speed v 15 mm/s", "layer height h 1.02 mm, 0.6 of the bore", "line width w 2.07 mm, 1.22 of the bore",
-        "shape of the wall straight wall", "wall width w 2.07 mm, one line", "part height H 15 mm", "path of one layer 200 mm",
+        "part height H 15 mm", "path of one layer 200 mm",
     ):  # fmt: skip
         assert f"{words} {MACHINE}" in said, words
-    assert "error of the layer height, standard deviation 0.1 mm assumed: usual, common practice" in said
+    for words in (
+        "error of the layer height, standard deviation 0.1 mm",
+        "shape of the wall straight wall",
+        "wall width w 2.07 mm, one line",
+    ):
+        assert f"{words} {USUAL}" in said, words
     assert SET not in said and "here: " not in said
 
 

@@ -12,7 +12,10 @@ from rheokit.bench import Bench
 from rheokit.planning import leaned
 from rheokit.units import mm
 from rheokit.widgets import NozzlePage, RegionPage
+from rheokit.widgets.page.machine_rows import USUAL, machine_rows
+from rheokit.widgets.page.rests_on import rests_on
 from rheokit.workbook import demo, demos
+from rheokit.workbook.asked import ASKED
 
 
 @pytest.fixture
@@ -151,6 +154,64 @@ def test_every_page_says_the_same_of_where_machine_and_part_come_from(book, tmp_
         said = " ".join(re.sub(r"<[^>]+>", " ", page(book.folder).explorer.rests.value).split())
         assert "bore at the tip D 3 mm measured: calipers" in said, said
         assert "print speed v 15 mm/s assumed: origin not given" in said, said
+
+
+def rows_of(book):
+    """Return value and origin of every number of machine and job of a workbook whose readings know nothing of them, by its words."""
+    material = rk.Material(paste=book.material.paste)
+    case = rk.Case.of(material, book.extruder, book.job)
+    machine, job = book.origins
+    rows = machine_rows(material, book.extruder, case, machine, job_origin=job, plan=book.plan)
+    return {words: (value, origin) for words, value, _, origin in rows}
+
+
+def test_an_origin_is_that_of_what_was_typed_alone(book):
+    plan = book.plan
+    plan.put("machine", "origin", "measured")
+    plan.put("job", "origin", "measured: mine")
+    for key in ("barrel_drag", "pressure_rating"):
+        plan.put("machine", key, "")
+    plan.put("drive", "kind", "screw")
+    plan.put("drive", "torque", "")
+    plan.put("print", "shape", "")
+    plan.put("print", "speed_error", "")
+    said = rows_of(book)
+    nothing = ("not known", "")
+    assert said[ASKED["machine"]["pressure_rating"].words] == nothing
+    assert said["greatest force of the drive"] == nothing
+    assert said[ASKED["machine"]["barrel_drag"].words] == ("1", USUAL)
+    assert said[ASKED["print"]["shape"].words] == ("straight wall", USUAL)
+    assert said[ASKED["print"]["speed_error"].words] == ("2 %", USUAL)
+    assert said[ASKED["nozzle"]["bore"].words][1] == "measured"
+    told = rests_on([[words, value, "", origin] for words, (value, origin) in said.items()])
+    counted = sum(origin.startswith("measured") for _, origin in said.values())
+    assert f"{counted} measured" in told
+    plan.put("machine", "pressure_rating", "none")
+    plan.put("machine", "barrel_drag", "1")
+    plan.put("drive", "kind", "hand")
+    plan.put("print", "speed_error", "2 %")
+    said = rows_of(book)
+    assert said[ASKED["machine"]["pressure_rating"].words] == ("none", "measured")
+    assert said[ASKED["machine"]["barrel_drag"].words] == ("1", "measured")
+    assert said[ASKED["drive"]["force"].words] == ("38 N", USUAL)
+    assert said[ASKED["print"]["speed_error"].words] == ("2 %", "measured: mine")
+
+
+def test_what_is_typed_and_usual_has_the_origin_of_what_is_typed():
+    book = rk.Workbook.open(demo("gelatin-dope-40"))
+    book.plan.put("job", "origin", "measured: mine")
+    book.plan.put("fibre", "relative_humidity", "50 %")
+    book.plan.put("fibre", "draught", "0 m/s")
+    book.plan.put("fibre", "air_temperature", "")
+    book.plan.put("fibre", "held", "")
+    book.plan.put("machine", "plunger_friction", "")
+    said = rows_of(book)
+    asked = ASKED["fibre"]
+    assert said[asked["relative_humidity"].words] == ("50 %", "measured: mine")
+    assert said[asked["draught"].words][1] == "measured: mine"
+    assert said[asked["air_temperature"].words] == ("22 °C", USUAL)
+    assert said[asked["held"].words][1] == USUAL
+    assert said[ASKED["machine"]["plunger_friction"].words] == ("not known", "")
 
 
 def test_a_slope_that_may_be_nothing_moves_no_paste(book):

@@ -23,6 +23,7 @@ from ...things import a
 from ...units import mm
 from ...workbook import shelf
 from ...workbook.opened import Workbook
+from ...workbook.plan import Plan
 from ..page import judged
 from ..page.base import Explorer
 from ..page.elements import paragraph
@@ -73,6 +74,7 @@ class FibreExplorer(Explorer):
     """
 
     pause = REST
+    plan: Plan | None = None
 
     def __init__(
         self,
@@ -210,7 +212,7 @@ class FibreExplorer(Explorer):
         """Return the rows of every number that the answers rest on."""
         here, winding = self.controls.set_here(), self.winding
         machine, job = self._origins
-        rows = machine_rows(self.material, winding.extruder, winding.case, machine, here, job)
+        rows = machine_rows(self.material, winding.extruder, winding.case, machine, here, job, self.plan)
         drum = words.drum_row(self.controls.drum_diameter, SET if "drum_diameter" in here else job)
         return [*rows, drum, *paste_rows(self.material)]
 

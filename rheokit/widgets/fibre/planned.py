@@ -173,7 +173,7 @@ class PlannedFibre(FibreExplorer):
     """
 
     def __init__(self, workbook, fine):
-        self.workbook, self._known = workbook, False
+        self.workbook, self.plan, self._known = workbook, workbook.plan, False
         self._begin(fine)
         self.demo = W.Button(description=words.LOOK_AT_A_DEMO, layout=W.Layout(width="auto", max_width="100%"))
         self.of_paste = Fold(

@@ -15,7 +15,7 @@ from ...planning.winding import BATHS, GAP_LIMITS, GAPS, OF_NOZZLE
 from ...units import minute, mm
 from ...workbook.asked import ASKED, FIBRE, HELD, LOOSE
 from ..page.elements import paragraph, result, stamped, table
-from ..page.rests_on import EXACT
+from ..page.rests_on import EXACT, unknown_row
 
 PICTURES = {  # first the one that the winding speed changes most
     "diameter": "Diameter along the way",
@@ -109,12 +109,8 @@ def settings(job, drum_diameter):
 
 def drum_row(drum_diameter, origin):
     """Return the row of the drum among what the answers rest on."""
-    return [
-        ASKED[FIBRE]["drum_diameter"].words,
-        written(drum_diameter, "m") if drum_diameter else "not known",
-        EXACT,
-        origin,
-    ]
+    words = ASKED[FIBRE]["drum_diameter"].words
+    return [words, written(drum_diameter, "m"), EXACT, origin] if drum_diameter else unknown_row(words)
 
 
 def wind_words(winding, drum_diameter):

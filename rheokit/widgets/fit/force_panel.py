@@ -172,8 +172,8 @@ class ForcePanel(Panel):
         (extruder, flow), (machine, job) = self.described(), origins_of(self.plan)
         case = self._case(extruder)
         if case is not None:
-            of_machine = machine_rows(self.material, extruder, case, machine, job_origin=job)
+            of_machine = machine_rows(self.material, extruder, case, machine, job_origin=job, plan=self.plan)
         else:
-            of_machine = extruder_rows(self.material, extruder, machine)
+            of_machine = extruder_rows(self.material, extruder, machine, plan=self.plan)
             of_machine += [[f"flow {symbol('flow_rate')}", written(flow, "m³/s"), EXACT, job]] if flow else []
         return [*fit_rows(self.fit), *of_machine, *self.at.rows()]

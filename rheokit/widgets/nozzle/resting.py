@@ -13,7 +13,7 @@ def rows_of_nozzle(material: Material, controls: NozzleControls | None, case: Ca
         return paste_rows(material)
     machine, job = controls.origins
     known = paste_rows(material, case.paste.stiffer(1 / controls.stiffness.value))
-    rows = machine_rows(material, controls.extruder(), case, machine, job_origin=job)
+    rows = machine_rows(material, controls.extruder(), case, machine, job_origin=job, plan=controls.plan)
     if controls.stiffness.value != 1:
         rows.append(field_row(controls.stiffness, controls.stiffness.words, SET))
     return [*rows, *known]

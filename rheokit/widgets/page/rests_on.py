@@ -18,9 +18,14 @@ OF_PAGE = f"{INVENTED}: the example of this page; type your own"
 SET = f"{ASSUMED}: set on this page"
 
 
+def unknown_row(words):
+    """Return the row of what is not known: it comes from nowhere."""
+    return [words, "not known", "", ""]
+
+
 def rests_on(rows, more=""):
     """Return rows of words, value with unit, interval and origin as a folded table that counts the origins in its title."""
-    counts = Counter(word_of(row[-1]) for row in rows)
+    counts = Counter(word_of(row[-1]) for row in rows if row[-1])
     said = ", ".join(f"{counts[word]} {word}" for word in (*ORIGINS, NOT_IDENTIFIED) if counts[word])
     ordered = [[words, value, origin, limits] for words, value, limits, origin in rows]
     inside = f"<div class='wrapped'>{table(HEAD, ordered, 'Every number and where it comes from')}</div>{more}"

@@ -20,6 +20,7 @@ from ...regions import bands, joined, region_map
 from ...regions.maps import RegionMap
 from ...things import a
 from ...workbook.opened import Workbook
+from ...workbook.plan import Plan
 from ..page import judged
 from ..page.base import Explorer
 from ..page.elements import paragraph
@@ -69,6 +70,7 @@ class RegionExplorer(Explorer):
     """
 
     pause = REST
+    plan: Plan | None = None
 
     def __init__(
         self,
@@ -232,7 +234,7 @@ class RegionExplorer(Explorer):
         here = self.controls.set_here(self.extruder, self.job)
         case = judged.case_of(self.alone)
         machine, job = self._origins
-        rows = machine_rows(self.material, extruder, case, machine, here, job)
+        rows = machine_rows(self.material, extruder, case, machine, here, job, self.plan)
         return [*rows, *paste_rows(self.material, case.paste, here)]
 
     def _new_point(self):

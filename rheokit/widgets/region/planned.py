@@ -47,7 +47,7 @@ class PlannedRegion(RegionExplorer):
     """
 
     def __init__(self, workbook, fine, quick):
-        self.workbook, self.controls = workbook, None
+        self.workbook, self.plan, self.controls = workbook, workbook.plan, None
         self._fault, self._quiet, self._texts, self._paste, self._opened = None, False, {}, None, ()
         self._begin(fine, quick)
         self._chosen, self._moved = (W.VBox([], layout=W.Layout(width="100%")) for _ in range(2))
