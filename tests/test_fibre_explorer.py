@@ -216,6 +216,8 @@ def test_what_is_outside_the_readings_or_not_judged_is_never_likely():
     for key in ("temperature", "diameter"):
         assert f"EXTRAPOLATED: outside the readings ({read})." in plain(found.way[key].words)
         assert "EXTRAPOLATED" in found.way[key].chart.to_json()
+        below = [one.way[key].chart.to_dict()["title"]["subtitle"] for one in (found, page())]
+        assert len(below[0]) == len(below[1]), "the picture stays where it is"
     alone = far_from_readings()
     assert "wound at 143 mm/s (45.4 rpm): nothing stops it; extrapolated" in plain(alone.answered)
     inside = page(**SURE)

@@ -25,7 +25,7 @@ from rheokit.widgets.page.elements import result, show
 from rheokit.widgets.page.frame import Page
 from rheokit.widgets.page.freshness import Answer
 from rheokit.widgets.page.keeper import on_view
-from rheokit.widgets.page.kept_html import MOST_ROWS, kept_html
+from rheokit.widgets.page.kept_html import MOST_ROWS, figure, kept_html
 from rheokit.widgets.page.pictures import Picture
 from rheokit.widgets.page.strip import Strip
 from rheokit.workbook import shelf
@@ -275,6 +275,12 @@ def test_hostile_words_are_shown_as_text():
     assert "<script" not in html
     assert 'alt="Force &lt;script&gt;' in html
     html.encode()
+
+
+def test_a_picture_is_told_by_its_title_once():
+    told = figure("<svg/>", "Flow curve", "Flow curve of a paste.")
+    assert 'alt="Flow curve of a paste."' in told
+    assert 'alt="Flow curve. Stress against rate."' in figure("<svg/>", "Flow curve", "Stress against rate.")
 
 
 def test_many_rows_are_thinned_and_it_says_so():

@@ -37,7 +37,7 @@ from rheokit.widgets.nozzle.words import (
     start_and_stop_rows,
 )
 from rheokit.widgets.page.elements import is_shown
-from rheokit.widgets.page.freshness import OLD
+from rheokit.widgets.page.freshness import FAILED, OLD
 from rheokit.widgets.page.machine_words import EXAMPLE
 from rheokit.widgets.page.strip import COMPUTING, NOT_COMPUTED
 from rheokit.workbook import Plan, Workbook
@@ -189,6 +189,18 @@ def test_a_move_keeps_the_picture_and_a_new_page_draws_another(explorer):
     assert widget.spec["background"] == PAGES["dark"].background
 
 
+def test_pictures_from_before_an_error_are_drawn_for_another_page_and_stay_old(explorer):
+    explorer.controls.speed.text.value = "abc"
+    for picture in (explorer.force, explorer.along):
+        assert {OLD, FAILED} <= set(picture._dom_classes)
+    before = explorer.case
+    explorer.probe.page, explorer.across.width = "light, large", 400
+    assert explorer.force.spec["config"]["axis"]["labelFontSize"] == 22
+    assert explorer.along.spec["width"] == 400 and explorer.case is before
+    for picture in (explorer.force, explorer.along):
+        assert {OLD, FAILED} <= set(picture._dom_classes)
+
+
 @pytest.mark.parametrize("width", [400, 1150])
 def test_pictures_are_as_wide_as_their_places(explorer, width):
     explorer.probe.width = explorer.across.width = width
@@ -229,8 +241,7 @@ def test_bad_input_is_complained_of_beside_its_field_and_the_last_picture_stays(
     assert complaint in plain(asked.note.value) and is_shown(asked.note)
     assert [one for one in everything_said(explorer) if complaint in one] == [plain(asked.note.value)]
     assert explorer.message.value == "" and "plan.toml" not in asked.note.value
-    together = "out of bounds" not in complaint  # a number that cannot be alone is refused by its field
-    assert ("Pictures and numbers are the last ones that could be computed." in asked.note.value) == together
+    assert "last ones that could be computed" not in asked.note.value, "which the pictures say themselves"
     assert (*(place.value for place in places), explorer.force.chart.to_dict(), explorer.case) == shown
     assert OLD in explorer.strip.answer._dom_classes
     asked.text.value = usual
@@ -244,7 +255,7 @@ def test_what_is_not_known_is_said_in_the_strip_and_in_place_of_the_pictures(exp
     said = "ot known: needs bore of the barrel D_0, bore at the tip D"
     assert said in plain(explorer.strip.answer.value)
     for picture in (explorer.force, explorer.along, explorer.parts):
-        assert picture.chart is None and said in plain(picture.words.value)
+        assert picture.chart is None and said in plain(picture.reason.value)
     assert explorer.message.value == explorer.numbers.value == explorer.headline.value == ""
     assert "force and pressure are not computed" in asked.note.value
     asked.text.value, other.text.value = "1.6", "26.7 mm"

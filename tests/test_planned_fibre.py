@@ -77,7 +77,7 @@ def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder
     assert plain(explorer.strip.answer).endswith(" and 6 more.") and explorer.winding is None
     assert is_shown(explorer.demo)
     first, *others = explorer.way.values()
-    assert first.chart is None and "bore at the tip D [mm]" in plain(first.words), "said once"
+    assert first.chart is None and "bore at the tip D [mm]" in plain(first.reason), "said once"
     assert not any(is_shown(picture) or picture.shows for picture in others)
     assert explorer.controls.heated.value == "not known" and not is_shown(
         explorer.controls.sliders["nozzle_temperature"]
@@ -95,7 +95,7 @@ def test_a_paste_without_a_plan_says_what_each_picture_needs_and_takes_it(folder
     }.items():  # fmt: skip
         panel.fields[table, key].text.value = text
     assert explorer.winding is not None
-    assert not any("Not known yet" in plain(picture.words) for picture in explorer.way.values())
+    assert not any("Not known yet" in plain(picture.reason) for picture in explorer.way.values())
     assert "How fast to wind is not known" in plain(explorer.wound)
     explorer.controls.fields["dry_diameter"].text.value = "0.2"
     assert "turns are not known without the diameter of the drum" in plain(explorer.wound)
@@ -116,7 +116,7 @@ def test_a_field_that_is_emptied_is_not_known_and_no_error(folder):
     assert plain(explorer.strip.answer).endswith("Not known: needs winding speed v_w.")
     assert explorer.message.value == "" and not is_shown(explorer.demo), "a gel is open, and no field is to move"
     assert not any(picture.chart for picture in explorer.way.values())
-    assert "winding speed" in explorer.way["diameter"].words.value
+    assert "winding speed" in explorer.way["diameter"].reason.value
     shown = (explorer.wound, explorer.forced, explorer.answered, explorer.cautions, explorer.rests)
     assert not any(one.value for one in shown)
     speed.value = "142"

@@ -219,7 +219,7 @@ def test_a_changed_cell_is_put_in_place_of_the_test_typed_before(page):
     count = len(readings.bench.tests)
     assert plain(form.done.value) == "Taken: flow curve &#x27;A&#x27;, 4 readings."
     assert is_shown(form.replace)
-    assert form.replace.description == "Put it in place of the test typed before (flow curve 'A')"
+    assert form.replace.description == "Put it in place of the test that stands there (flow curve 'A')"
     readings.tests.children[0].value = readings.tests.children[-1].value = False
     form.cells[0][1].value = "101"
     form.replace.click()
@@ -237,7 +237,7 @@ def test_a_changed_setting_is_refused_with_the_way_to_correct_it(page):
     form.stated["uncertainty"].value = "3 %"
     form.add.click()
     said = plain(form.message.value)
-    assert "to correct that test, press &#x27;Put it in place of the test typed before&#x27;" in said
+    assert "to correct that test, press &#x27;Put it in place of the test that stands there&#x27;" in said
     assert "file" not in said and "Bench" not in said
     form.replace.click()
     assert form.message.value == "" and readings.bench.tests[-1].relative_uncertainty == pytest.approx(0.03)
@@ -395,7 +395,7 @@ def test_a_friction_that_was_typed_is_kept_and_told_when_the_empty_barrel_is_rep
     form.add.click()
     type_barrel(form, ("540", "560", "535"))
     form.replace.click()
-    assert "Tests typed before keep the plunger friction they were typed with: syringe force" in plain(form.done.value)
+    assert "Tests added before keep the plunger friction they were typed with: syringe force" in plain(form.done.value)
     assert [t.extruder.plunger_friction for t in readings.bench.tests if t.kind == "syringe force"] == [1.0]
 
 

@@ -20,6 +20,7 @@ SHARES = {NEEDLE: 0.8, AIR: 1.0, BATH: 1.2}  # of the width, each stretch to its
 ALONG = "position along the way [mm], each stretch to its own scale"
 ROUND = 10.0  # °C, of the ends of the axis
 EXTRAPOLATED = "EXTRAPOLATED: outside the readings"
+KEPT_FREE = "\u200b"  # the line of it, so that the picture stays where it is; blanks would be left out
 MOST_SET = 2.0  # of the axis of setting: what is more is set
 
 
@@ -110,8 +111,9 @@ def drawn_fibre_setting(way: FibreWay, subtitle: Sequence[str] = (), page: str =
 def _drawing(way, frames, words, look):
     """Return a picture that says below its title, and first in its words, that it is extrapolated, where it is."""
     page, width, subtitle, *axes = look
+    subtitle = [EXTRAPOLATED, *subtitle] if way.outside else [*subtitle, KEPT_FREE]
     if way.outside:
-        subtitle, words = [EXTRAPOLATED, *subtitle], f"{EXTRAPOLATED} ({'; '.join(way.outside)}). {words}"
+        words = f"{EXTRAPOLATED} ({'; '.join(way.outside)}). {words}"
     return Drawing(frames, words, (page, width, tuple(subtitle), *axes), _picture)
 
 

@@ -1,6 +1,7 @@
 """Every page of a paste at 1280 x 800 and at 768 px: answer, picture and main control together, nothing cut, nothing that jumps."""
 
 import pytest
+from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
 
@@ -122,3 +123,29 @@ def test_nothing_jumps_while_the_main_control_is_moved(shown):
         *seen, strict=True
     ):  # a picture with other axes is put in its place anew: gone for a frame, and not moved
         assert len(set(places) - {"gone"}) == 1, seen
+
+
+def test_what_a_slider_is_refused_covers_no_heading_and_moves_nothing(shown):
+    notebook, slider, picture = shown(width=1280, height=800)
+    page = notebook.page
+    typed = page.get_by_role("textbox", name=f"{slider.get_attribute('aria-label')}, typed", exact=True)
+    before, places = typed.input_value(), [f"{picture} canvas", ".rheokit-strip", ".beside-others"]
+    stood = [page.locator(place).first.bounding_box() for place in places]
+    typed.fill("abc")
+    typed.press("Enter")
+    alert = page.locator(".rheokit-page .sliding-number [role=alert]")
+    expect(alert).to_contain_text("is not a number")
+    notebook.settle()
+    box, drawn = alert.bounding_box(), stood[0]
+    border = typed.evaluate("field => getComputedStyle(field).boxShadow")
+    moved = [page.locator(place).first.bounding_box() for place in places] != stood
+    beside_main = page.locator(".beside-main .sliding-number [role=alert]").count()
+    typed.fill(before)
+    typed.press("Enter")
+    notebook.settle()
+    assert "inset" in border, "refused is seen within the line of the focus"
+    if beside_main:
+        assert not moved
+        assert box["x"] >= drawn["x"] + 50 and box["y"] >= drawn["y"] + 70, "left of it the axis, above it the title"
+        assert box["x"] + box["width"] <= drawn["x"] + drawn["width"]
+        assert box["y"] + box["height"] <= drawn["y"] + drawn["height"]

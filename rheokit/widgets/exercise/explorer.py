@@ -28,7 +28,12 @@ CLOSE = 1.15
 PREDICTED = "predictions"
 """Under which the predictions are remembered, by the titles of the exercises."""
 ANOTHER = "The computed number is another one than when you predicted: the paste was changed. Predict again."
-LARGE = "<style>.rheokit-page .widget-radio-box label { font-size: var(--text); line-height: 1.6; }</style>"
+EXERCISE = "rheokit-exercise"
+STYLE = f"""<style>
+.rheokit-page .widget-radio-box label {{ font-size: var(--text); line-height: 1.6; }}
+.jp-OutputArea-child:has(.rheokit-page.{EXERCISE}) > .jp-OutputPrompt {{ display: block; visibility: hidden; }}
+</style>"""
+"""Large choices; and it stands below its heading in the notebook, not to the left of that."""
 
 
 class Exercise(Page):
@@ -101,7 +106,8 @@ class Exercise(Page):
         self.title, self.message, self.answer = title, Message(), W.HTML()
         buttons = W.HBox([self.show, self.again])
         asked_for = W.VBox([self.field, buttons, self.message]).add_class(JUDGED)
-        super().__init__([W.HTML(result(question)), asked_for, self.answer], style=LARGE, max_width="900px")
+        super().__init__([W.HTML(result(question)), asked_for, self.answer], style=STYLE, max_width="900px")
+        self.add_class(EXERCISE)
         self.enlarge(shelf.remembered(PROJECTOR) is True)
         self._remember()
 

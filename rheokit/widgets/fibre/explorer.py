@@ -180,6 +180,17 @@ class FibreExplorer(Explorer):
 
     def _show_way(self):
         self.winding = Winding(*self.described(), draws=ON_WAY, seed=SEED)
+        self._doubts = self._draw_way()
+        self.message.complain("\n".join(self._doubts))
+        self.status.say(words.WORKING)
+
+    def redraw(self) -> None:
+        """Draw the way that stands from before an error for the page as it is now."""
+        if self.winding is not None:
+            self._draw_way()
+
+    def _draw_way(self):
+        """Draw the way, and return what is doubtful of it."""
         with doubts() as said:
             way = fibre_way(self.winding.case, self.winding.drawn, self.winding.normals)
         for key, picture in self.way.items():
@@ -188,9 +199,7 @@ class FibreExplorer(Explorer):
             else:
                 draw = getattr(charts, f"drawn_fibre_{key}")
                 picture.move(draw(way, self.subtitle, **self.paper))
-        self._doubts = said
-        self.message.complain("\n".join(said))
-        self.status.say(words.WORKING)
+        return said
 
     def _say(self):
         drum, drive = self.controls.drum_diameter, self.winding.extruder.drive

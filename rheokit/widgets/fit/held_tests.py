@@ -4,7 +4,7 @@ import ipywidgets as W
 
 from ...errors import DataError
 from ..page.accessible import name
-from ..page.elements import FIELD, WIDE, Message, press_button, show
+from ..page.elements import FIELD, Message, paragraph, press_button, show
 from ..page.hearing import hear
 from . import typed_words, words
 
@@ -41,17 +41,15 @@ class HeldTests(W.VBox):
     """
 
     def __init__(self, correct, take_out):
-        self.which = W.Dropdown(
-            options=[(typed_words.NO_TEST_CHOSEN, NONE)], description=typed_words.OF_BENCH, style=WIDE
-        )
-        self.which.layout = W.Layout(**FIELD)
+        title = W.HTML(paragraph(typed_words.OF_BENCH), layout=W.Layout(margin="2px 2px -6px 2px"))
+        self.which = W.Dropdown(options=[(typed_words.NO_TEST_CHOSEN, NONE)], layout=W.Layout(**FIELD))
         name(self.which, typed_words.OF_BENCH)
         self.correct = press_button(typed_words.CORRECT, lambda: self._do(correct))
         self.take_out = press_button(typed_words.TAKE_THIS_OUT, lambda: self._do(take_out))
         self.said = Message()
         hear(self.which, self._choose)
         buttons = W.Box([self.correct, self.take_out], layout=W.Layout(flex_flow="row wrap", display="flex"))
-        super().__init__([self.which, buttons, self.said], layout=W.Layout(width="100%"))
+        super().__init__([title, self.which, buttons, self.said], layout=W.Layout(width="100%"))
         self.offer(())
 
     def offer(self, tests):

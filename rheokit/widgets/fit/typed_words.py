@@ -6,8 +6,8 @@ from ...reading.forms import form_of
 from .words import SAVE, counted
 
 PUT_BACK = "What was typed here and not added yet stands here again."
-IN_PLACE, TAKE_OUT = "Put it in place of the test typed before", "Take out the test typed before"
-OF_BENCH, NO_TEST_CHOSEN = "a test of the open bench", "(choose one to correct it or to take it out)"
+IN_PLACE, TAKE_OUT = "Put it in place of the test that stands there", "Take out the test that stands there"
+OF_BENCH, NO_TEST_CHOSEN = "a test of the open bench", "(none chosen)"
 CORRECT, TAKE_THIS_OUT = "Correct it in this form", "Take it out of the bench"
 NOT_ADDED = "The form holds readings of a {} that are in no test. Add them to the bench, or press 'Empty the table', then choose the test again."
 THE_ONLY_TEST = "It is the only test of the bench; start a new bench with another one, or put another one in its place."
@@ -36,7 +36,7 @@ def taken(bench, instead_of=None, before=None):
     olds = [test for test in before.tests if test is not instead_of] if given else []
     if kept := [new.name for new, old in zip(others, olds, strict=False) if _keeps(new, old, given)]:
         said.append(
-            f"Tests typed before keep the {_listed(given)} they were typed with: {', '.join(kept)}; put each in place of itself to "
+            f"Tests added before keep the {_listed(given)} they were typed with: {', '.join(kept)}; put each in place of itself to "
             "take the new one."
         )
     return " ".join(said)

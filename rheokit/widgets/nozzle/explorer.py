@@ -101,14 +101,13 @@ class NozzleExplorer(Explorer):
         self.force = MovingPicture("Force against print speed", 440)
         self.along, self.parts = MovingPicture("Pressure along the extruder", 510), Picture("Pressure by parts", 340)
         self.folds, self.across = NozzleFolds(self), PageProbe()  # the width of the whole page, where the two stand
-        hear(self.across, self.refresh, "page", "width")
+        hear(self.across, self.new_page, "page", "width")
         pictures = (column(picture, share="1 1 470px") for picture in (self.along, self.parts))
         below = self.message, self.status, self.headline, self.cautions  # where nothing moves with them
         shown = W.VBox([self.probe, self.force, *below], layout=W.Layout(width="100%"))
-        groups = W.VBox([self.controls.panel, self.controls.of_paste])
         return [
             self.strip,
-            beside(self.controls.sliders, shown, groups),
+            beside(self.controls.sliders, shown, self.controls.panel, self.controls.of_paste),
             section("Limits", self.judged, self.folds.stock),
             section("Where the pressure goes", self.across, side_by_side(*pictures)),
             section("Numbers", self.numbers, self.startstop, *self.folds.all, self.rests),
@@ -160,9 +159,8 @@ class NozzleExplorer(Explorer):
             place.value = ""
         self.message.complain("")
         self.status.say("")
-        self.show_rests()
-        self.folds.show_stock()
-        self.folds.show_catch()
+        for tell in (self.show_rests, self.folds.show_stock, self.folds.show_catch):
+            tell()
         try:
             known = self.controls.extruder()
         except NotKnownYet:
@@ -203,17 +201,14 @@ class NozzleExplorer(Explorer):
         self._band = self._drawn.of_law(case.pressure_law, (1,)), drawn
         self.case, self.limits = case, {}
         self._draw_force()
-        doubt, left_out = (
-            words.doubts_of(self.fit, case, self.controls.stiffness.value),
-            self.controls.left_out(self.material),
-        )
+        doubt = words.doubts_of(self.fit, case, self.controls.stiffness.value)
+        left_out = self.controls.left_out(self.material)
         self.strip.trust.say(*words.trust(self.fit, doubt, self.controls.is_invented, left_out))
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._drawn.none]), *said])))
         self.status.say("Computing limits and tables ...")
 
     def _draw_force(self):
-        draws, drawn = self._band
-        paper = self._subtitle, self.page, self.width
+        (draws, drawn), paper = self._band, (self._subtitle, self.page, self.width)
         self.force.move(charts.drawn_force_speed(self.case, draws, *paper, drawn, self.limits.get(words.FORCE)))
 
     def _ask(self, place):
@@ -240,13 +235,18 @@ class NozzleExplorer(Explorer):
         case, paper = self.case, (self._subtitle, self.page, self.half)
         flowing = case.real_extruder, case.pressure_law, float(case.flow_rate)
         with silent():
-            self.along.move(charts.drawn_nozzle_pressure(*flowing, self.limits[words.PRESSURE], *paper))
+            self.along.move(charts.drawn_nozzle_pressure(*flowing, self.limits.get(words.PRESSURE), *paper))
 
     def _show_parts(self):
-        flow = float(self.case.flow_rate)
-        budget = self.case.real_extruder.budget(self.case.pressure_law, flow)
-        title = f"Pressure by parts at {written(flow, 'm³/s')}"
+        budget = self.case.real_extruder.budget(self.case.pressure_law, float(self.case.flow_rate))
+        title = f"Pressure by parts at {written(self.case.flow_rate, 'm³/s')}"
         self.parts.put(charts.pressure_budget(budget, title, self._subtitle, self.page, self.half))
+
+    def redraw(self) -> None:
+        """Draw the pictures that stand from before an error for the page as it is now."""
+        for draw in (self._draw_force, self._show_pressure, self._show_parts):
+            if self.case is not None:
+                draw()
 
     # --- tables -------------------------------------------------------------------------------------------------
 

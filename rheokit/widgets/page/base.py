@@ -8,7 +8,7 @@ import ipywidgets as W
 
 from .elements import SOON, Later, Message, PageProbe
 from .frame import Page
-from .freshness import Answer, Unheard, expire
+from .freshness import Answer, Unheard, expire, no_newer
 from .hearing import hear
 from .number_field import fields_of
 from .page_words import in_words
@@ -88,6 +88,9 @@ class Answering:
         """Width [px] of each of two pictures, beside each other where there is room."""
         return half_of(self.width)
 
+    def redraw(self) -> None:
+        """Draw the pictures that stand from before an error for the page as it is now."""
+
     def changed(self) -> None:
         """Hear a change of a field."""
         self.refresh()
@@ -162,5 +165,16 @@ class Explorer(Answering, Page):
         return self.probe.width
 
     def new_page(self) -> None:
-        """Answer again on a page of another colour or width."""
+        """Answer again on a page of another colour or width; what stands from before an error is drawn for it too."""
+        self._is_other_page = True
         self.refresh()
+
+    _is_other_page = False
+
+    def fault(self, error: Exception) -> None:
+        """Say what went wrong; the old pictures stand on the page as it is now."""
+        super().fault(error)
+        if self._is_other_page:
+            self._is_other_page = False
+            with no_newer(self):
+                self.redraw()

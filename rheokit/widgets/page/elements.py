@@ -42,6 +42,8 @@ STYLE = """<style>
 .rheokit-page [aria-invalid="true"]:not(:focus-visible) {  /* the widgets' own style says none, as important */
   outline: 2px solid var(--jp-error-color1, #d32f2f) !important; outline-offset: -2px;
 }
+.rheokit-page [aria-invalid="true"]:focus-visible { box-shadow: inset 0 0 0 5px var(--jp-error-color1, #d32f2f) !important; } /* within that of the focus */
+.rheokit-page .noUi-handle { border-color: var(--jp-ui-font-color2, #757575); }
 .rheokit-page .no-number .noUi-handle { background: transparent; border-style: dashed; }
 .rheokit-page [role=status] { min-height: 22px; }
 .rheokit-page :is(.widget-html, .widget-html-content) { min-width: 0; max-width: 100%; flex-shrink: 1; }

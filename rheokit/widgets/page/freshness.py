@@ -31,6 +31,9 @@ AGE_STYLE = """<style>
 }
 .rheokit-page .old.failed::before { content: "old: from before the error"; }
 .rheokit-page.overtaken:not(.unheard) .answer:not(.old, .answer .answer):has(> :not(:empty))::before { content: "old: of what stood in the folder before"; }
+.rheokit-page.unanswered:not(.jupyter-widgets-disconnected) .answer:not(.answer .answer):has(> :not(:empty))::before {
+  content: "old: no answer for 10 s: is the kernel running?" !important;
+}
 .rheokit-page.jupyter-widgets-disconnected .old::before,
 .rheokit-page.unheard.jupyter-widgets-disconnected .answer:not(.answer .answer)::before { content: "old: from before the restart" !important; }
 @keyframes rheokit-grey { to { opacity: 0.45; filter: grayscale(1); } }
@@ -133,12 +136,18 @@ class Unheard(anywidget.AnyWidget):
     _esm = """
 function render({ model, el }) {
   el.style.display = "none";
-  let late = null;
+  let late = null, silent = null;
   const show = () => {
     const page = el.closest(".rheokit-page"), unheard = model.get("heard") < model.get("moved");
     page?.toggleAttribute("data-unheard", unheard);
-    if (unheard) late ??= setTimeout(() => page?.classList.add("unheard"), 100);  // which has the whole page styled anew
-    else { clearTimeout(late); late = null; page?.classList.remove("unheard"); }
+    if (unheard) {
+      late ??= setTimeout(() => page?.classList.add("unheard"), 100);  // which has the whole page styled anew
+      silent ??= setTimeout(() => page?.classList.add("unanswered"), 10000);
+    } else {
+      clearTimeout(late); clearTimeout(silent);
+      late = silent = null;
+      page?.classList.remove("unheard", "unanswered");
+    }
   };
   const move = (target) => {
     if (!el.closest(".rheokit-page")?.contains(target)) return;
@@ -157,6 +166,7 @@ function render({ model, el }) {
     document.removeEventListener("change", typed, true);
     document.removeEventListener("click", clicked, true);
     slid.disconnect();
+    clearTimeout(late); clearTimeout(silent);
     model.off("change:heard", show);
   };
 }

@@ -41,9 +41,8 @@ def date(when: datetime) -> str:
 def figure(svg: str, title: str, words: str) -> str:
     """Return a picture with its words."""
     source = b64encode(svg.encode("utf-8", "backslashreplace")).decode()
-    image = (
-        f'<img alt="{escape(f"{title}. {words}")}" style="max-width: 100%" src="data:image/svg+xml;base64,{source}">'
-    )
+    told = words if words.startswith(title) else f"{title}. {words}"
+    image = f'<img alt="{escape(told)}" style="max-width: 100%" src="data:image/svg+xml;base64,{source}">'
     return f'<figure style="margin: 8px 0">{image}<figcaption>{escape(words)}</figcaption></figure>'
 
 

@@ -25,16 +25,17 @@ LAYOUT_STYLE = """<style>
 @container (max-width: 900px) {
   .rheokit-page .beside { grid-template: "main" auto "picture" auto "others" auto / minmax(0, 1fr); }
   .rheokit-page .beside-picture { position: static; }
+  .rheokit-page .left-out > .picture-place { min-height: 0 !important; }  /* nothing stands beside it that would move */
 }
-@container (min-width: 901px) {  /* large text asks for the whole width, below */
-  .rheokit-page.projector .beside { grid-template: "main picture" auto "others others" auto / minmax(290px, 32%) minmax(0, 1fr); }
-  .rheokit-page.projector .beside-picture { position: static; }
+@container (min-width: 901px) {  /* a table in large text asks for the whole width, below */
+  .rheokit-page.projector .beside:has(.beside-others .grid-row) { grid-template: "main picture" auto "others others" auto / minmax(290px, 32%) minmax(0, 1fr); }
+  .rheokit-page.projector .beside:has(.beside-others .grid-row) > .beside-picture { position: static; }
 }
-@container (min-width: 901px) {  /* what a slider is refused stands beside it, over the picture, which is old then: nothing below moves */
+@container (min-width: 901px) {  /* what a slider is refused stands over the picture, which is old then, below its heading and beside its axis: nothing below moves */
   .rheokit-page :is(.beside-main, .beside-main .widget-box:has(.sliding-number), .sliding-number) { overflow: visible; }
   .rheokit-page .beside-main .sliding-number { position: relative; }
   .rheokit-page .beside-main .sliding-number > .widget-html:has([role=alert]) {
-    position: absolute; left: calc(100% + 20px); top: 22px; width: 460px; height: auto; margin: 0; z-index: 4;
+    position: absolute; left: calc(100% + 20px + 5.5em); top: 7em; width: min(460px, 24em); max-width: none; height: auto; margin: 0; z-index: 4; font-size: var(--text);
     background: var(--jp-layout-color1, #ffffff); box-shadow: 0 0 0 1px var(--jp-error-color1, #d32f2f);
   }
 }

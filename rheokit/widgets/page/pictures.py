@@ -4,7 +4,7 @@ import ipywidgets as W
 
 from ...charts import live
 from .accessible import name
-from .elements import Message, details, paragraph
+from .elements import Message, details, paragraph, show
 from .frame import Page
 from .freshness import Dated
 from .hearing import hear_press
@@ -44,11 +44,15 @@ class Picture(Dated, W.VBox):
 
     def __init__(self, title, height):
         self.title = title
-        self.words = W.HTML()
+        self.words, self.reason = W.HTML(), W.HTML()
         self._place = W.VBox([], layout=W.Layout(width="100%", min_height=f"{height}px", overflow="hidden"))
         self.keep_line = KeepLine(self)
-        super().__init__([self._place, self.words, self.keep_line], layout=W.Layout(width="100%", min_width="0"))
+        self._place.add_class("picture-place")
+        super().__init__(
+            [self.reason, self._place, self.words, self.keep_line], layout=W.Layout(width="100%", min_width="0")
+        )
         self.add_class("answer")
+        self._say_instead("")
         self._offer_to_keep()
 
     def _offer_to_keep(self):
@@ -68,18 +72,25 @@ class Picture(Dated, W.VBox):
     @property
     def shows(self):
         """Whether anything was drawn, or said in its place."""
-        return bool(self._place.children or self.words.value)
+        return bool(self._place.children or self.words.value or self.reason.value)
 
     def leave_out(self, words):
         """Show no chart, and say why in its place."""
-        self._place.children = []
-        self.words.value, self.words.layout.order = paragraph(words), "-1"  # on top of the place that is kept free
+        self._place.children, self.words.value = [], ""
+        self._say_instead(words)
         self._offer_to_keep()
         self.renew()
+
+    def _say_instead(self, words):
+        """Say on top of the place of the chart why it is empty; nothing where it is not."""
+        self.reason.value = paragraph(words)
+        show(self.reason, bool(words))
+        (self.add_class if words else self.remove_class)("left-out")
 
     def clear(self):
         """Show nothing."""
         self._place.children, self.words.value = [], ""
+        self._say_instead("")
         self._offer_to_keep()
         self.renew()
 
@@ -88,7 +99,7 @@ class Picture(Dated, W.VBox):
         if self._place.children:
             self._place.children[0].chart = chart
         else:
-            self.words.layout.order = None
+            self._say_instead("")
             shown = name(live(chart), f"{self.title}: described in the text below")
             shown.layout = W.Layout(width="100%")
             self._place.children = [shown]

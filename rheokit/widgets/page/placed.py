@@ -35,7 +35,7 @@ class PlacedMessage(Message):
         super().__init__()
 
     def blame(self, words: str, beside: str = "") -> None:
-        """Say what is wrong, and something beside it, below a field: of those it names, else of those that were changed, the last; else here."""
+        """Say what is wrong below a field: of those it names, else of those that were changed, the last; else here, and something beside it."""
         if words and words == self._words:
             return  # it stands where it was said first
         shown = list(shown_fields(self._place.whole)) if words else []
@@ -46,7 +46,7 @@ class PlacedMessage(Message):
         if field is None:
             return
         said = _PLACE.sub("", words)
-        field.blame(" ".join(filter(None, [capital(said), beside])))
+        field.blame(capital(said))
 
     def complain(self, words: str) -> None:
         """Show a complaint here, and none at a field any more."""

@@ -20,7 +20,7 @@ class RegionPicture(Picture):
         self._picked, self.subtitle = picked, []
         self._frame = self.contents = None
         self.words = Answer()
-        self.children = [self._place, self.keep_line]  # the words stand elsewhere, after the answer
+        self.children = [self.reason, self._place, self.keep_line]  # the words stand elsewhere, after the answer
 
     def show(self, found, point, page, width, quick=False):
         """Show a map with its point; `quick` with fewer fields that answer to the pointer."""

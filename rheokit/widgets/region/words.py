@@ -28,9 +28,7 @@ CALIBRATE = (
 
 def lacks(entries):
     """Return what keeps a map from being drawn, in words."""
-    return (
-        f"There is no map. It needs: {'; '.join(entries)}. Type them into the fields of machine and part, at the side."
-    )
+    return f"There is no map. It needs: {'; '.join(entries)}. Type them into the fields of machine and part."
 
 
 def what_if_words(frame, spread, unjudged=""):
