@@ -379,8 +379,8 @@ def test_a_prediction_is_read_as_every_number():
         ("drying", "water_in_the_end", "1,5", "Water wanted in the end, u_f = 1.5, is more than the fresh paste holds, u = 1.045. Correct one of them."),
         (
             "drying", "dry_solids", "0,1",
-            "The fresh paste holds 0.396 of solids by volume, more than the dry part with φ_d = 0.1: it would swell. Correct the solids in the dry "
-            "part, or the recipe.",
+            "The fresh paste holds 0.396 of solids by volume, more than the dry part with φ_d = 0.1: it would swell. Take a greater water "
+            "content, or correct the solids in the dry part.",
         ),
         ("drying", "dry_solids", "0,99", "Air in the paste, ε_a = 3.71 %, is more than all the pores of the dry part with φ_d = 0.99. Correct one of them."),
         (

@@ -32,7 +32,7 @@ from rheokit.widgets.page.elements import SOON
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.freshness import dated_in
 from rheokit.widgets.page.strip import Strip
-from rheokit.widgets.recipe.in_strip import _trust
+from rheokit.widgets.recipe.in_strip import ROOM, _trust
 from rheokit.widgets.recipe.recipe_panel import READINGS
 from rheokit.widgets.recipe.words import CAUTIONS, _numbers, fails, first_words, standing_rows, standing_words
 from rheokit.workbook.of_recipe import water_readings_of
@@ -169,9 +169,13 @@ def test_a_water_content_at_which_the_line_gives_no_paste_is_refused_beside_its_
     assert "ater content u (dry basis) = 10.5: the line through the readings" in said and "less than 0.1 Pa" in said
     assert "no paste has" not in plain(other.note.value)
     assert ("old" in recipe.picture._dom_classes and recipe.picture.spec == drawn) or recipe.found is None
-    assert "10.5" in plain(explorer.strip.trust.value)
+    assert "= 10.5 cannot be: its field says why" in plain(explorer.strip.trust.value)
+    answer = explorer.strip.answer
+    assert ("failed" in answer._dom_classes) == ("failed" in recipe.picture._dom_classes) == (key == "water_content")
+    assert "failed" in recipe.sheet._dom_classes or ("doubtful" in answer.value and "add" not in plain(answer.value))
     field.text.value = "1,05"
     assert "no paste has" not in plain(field.note.value) and "old" not in recipe.picture._dom_classes
+    assert "old" not in answer._dom_classes and "doubtful" not in answer.value
 
 
 def test_what_moves_with_the_slider_of_the_water_is_drawn_before_anything_waits(explorer):
@@ -236,7 +240,8 @@ def test_a_bad_cell_is_said_and_the_last_picture_stays(explorer, grid, row, colu
     assert (
         complaint in plain(note) and "role='alert'" in note
     )  # below the table, and above nothing, which would push it away
-    assert complaint.partition(". ")[0].rstrip(".") in plain(explorer.strip.trust.value)
+    trust = plain(explorer.strip.trust.value)
+    assert complaint.partition(": ")[0] in trust and len(trust) <= ROOM + len("How far to trust it ■ ")
     assert explorer.recipe.message.value == ""
     assert "failed" in explorer.shape.picture._dom_classes
     assert explorer.recipe.picture.chart.to_dict() == picture
@@ -691,7 +696,8 @@ def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, 
     assert "What brings the wall down is not known: needs readings of the paste, in notebook 1." in binds
     explorer.shape.fields["static_ratio"].text.value = "0.1"
     answer, trust, binds = strip_of(explorer)
-    assert "'0.1' is out of bounds" in trust and "What brings the wall down is not known." in binds
+    assert "'0.1' is out of bounds" in trust
+    assert "failed" in explorer.strip.binds._dom_classes and "failed" in explorer.shape.picture._dom_classes
     assert "For 500 g" in answer and "Draw it" not in answer + binds, "which has no room beside it"
 
 
@@ -703,7 +709,7 @@ def test_the_strip_counts_what_is_assumed(origins, said):
         wrong_words=[], missing=[], mixed=None, found=None, rows=lambda: [["", "", "", one] for one in origins]
     )
     strip = Strip()
-    _trust(strip, (room,), invented=False)
+    _trust(strip, (room,), [], invented=False)
     assert f"all {said} nothing extrapolated" in plain(strip.trust.value)
 
 
@@ -934,7 +940,8 @@ def test_what_cannot_be_together_is_said_in_the_strip_too_and_holds_up_nothing_e
     explorer.recipe.water.slider.value = explorer.recipe.water.slider.min
     said = plain(explorer.strip.trust.value)
     assert "■ INVENTED numbers. The fresh paste holds 0.756 of solids by volume" in said and "would swell" in said
-    assert "Correct the solids in the dry part, or the recipe." in plain(explorer.recipe.water.note.value)
+    assert "Take a greater water content, or correct the solids in the dry part." in plain(explorer.recipe.water.note.value)
+    assert "doubtful" in explorer.strip.answer.value and len(said) <= ROOM + len("How far to trust it ■ ")
     assert explorer.drying.scaled.value == drawn and explorer.drying.wrong_sizes.value == ""
     assert all(panel.message.value == "" for panel in explorer.panels)
     explorer.recipe.water.value = 0.88

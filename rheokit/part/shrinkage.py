@@ -177,8 +177,8 @@ def dried_can_be(wet_solids: float, air_content: float, dry_solids: float) -> No
     dry = f"the dry part with φ_d = {dry_solids:g}"
     if wet_solids > dry_solids:
         raise DataError(
-            f"The fresh paste holds {number(wet_solids)} of solids by volume, more than {dry}: it would swell. Correct the "
-            "solids in the dry part, or the recipe."
+            f"The fresh paste holds {number(wet_solids)} of solids by volume, more than {dry}: it would swell. Take a greater "
+            "water content, or correct the solids in the dry part."
         )
     if 1 / dry_solids - 1 < air_content / wet_solids:
         raise DataError(

@@ -4,26 +4,30 @@ import numpy as np
 
 from ...nomenclature import number, written
 from ...origins import ASSUMED, word_of
-from ..page.strip import DOUBTFUL, ROOM, SOUND, STOPPED, Strip, few, with_room
+from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip, few, with_room
 from .words import fails, first_words
 
 INVENTED = "INVENTED numbers"
 WATER = "water"  # its row in a batch sheet
-WRONG = "something typed cannot be: see below"
+WRONG, FIELD_SAYS = "Something typed cannot be: see below", "{} cannot be: its field says why"
+ROOM = 125  # letters that the trust has room for
 NOTHING = "all known{}, nothing extrapolated"
 
 
 def tell(strip: Strip, recipe, shape, drying, invented):
     """Say of three panels what they came to."""
-    answers = [*_weigh(recipe), *_add(recipe)]
+    answers, rooms = [*_weigh(recipe), *_add(recipe)], (recipe, shape, drying)
+    wrong = [words for room in rooms for words in room.wrong_words]  # the first is to be mended first
     if answers:
-        strip.answer.say(with_room(" ".join(answers), _dry(drying)))
+        strip.answer.say(with_room(" ".join(answers), _dry(drying)), DOUBTFUL if wrong else SOUND)
+    elif wrong:
+        strip.answer.fail()
     else:
-        strip.answer.say(
-            f"Not known: needs {few(_without_units(recipe.missing))}." if recipe.missing else "No answer: see below.",
-            DOUBTFUL,
-        )
-    _trust(strip, (recipe, shape, drying), invented)
+        strip.answer.say(f"Not known: needs {few(_without_units(recipe.missing))}.", DOUBTFUL)
+    _trust(strip, rooms, wrong, invented)
+    if wrong and shape.standing is None:
+        strip.binds.fail()
+        return
     falls = shape.standing is not None and fails(shape.standing)
     strip.binds.say(_stands(shape), STOPPED if falls else SOUND if shape.standing else DOUBTFUL)
 
@@ -53,10 +57,10 @@ def _add(recipe):
     ]
 
 
-def _trust(strip, rooms, invented):
+def _trust(strip, rooms, wrong, invented):
     begun, doubts, recipe = [INVENTED] if invented else [], [], rooms[0]
-    if wrong := [in_short(words) for room in rooms for words in room.wrong_words]:  # which is to be mended first
-        strip.trust.say(". ".join([*begun, wrong[0]]), STOPPED)
+    if wrong:
+        strip.trust.say(in_short(wrong[0], begun), STOPPED)
         return
     mixed, found = recipe.mixed, recipe.found
     if mixed and mixed.law.outside(mixed.water_content):
@@ -74,10 +78,12 @@ def _trust(strip, rooms, invented):
     strip.trust.say("; ".join(doubts) or nothing, DOUBTFUL if doubts else SOUND)
 
 
-def in_short(words):
-    """Return the first sentence of what is wrong, where a strip has room for it."""
-    first = words.partition(". ")[0].rstrip(".")
-    return first if len(first) <= ROOM else WRONG
+def in_short(words, begun=()):
+    """Return what is wrong behind what is said before it, as much of its first sentence as a strip has room for."""
+    sentence = words.partition(". ")[0].rstrip(".")
+    shorter = sentence, sentence.partition("; ")[0], FIELD_SAYS.format(sentence.partition(": ")[0])
+    fitting = (said for one in shorter if len(said := ". ".join([*begun, one])) <= ROOM)
+    return next(fitting, ". ".join([*begun, WRONG]))
 
 
 def _stands(shape):

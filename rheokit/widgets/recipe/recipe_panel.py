@@ -183,12 +183,25 @@ class RecipePanel(Room):
 
     # --- what is shown ------------------------------------------------------------------------------------------
 
+    def _line(self):
+        """Return the line through the readings, and these."""
+        tests = self.tests()
+        return WaterLaw.fit(tests.water, tests.stress, self.fields["reading_error"].value / 100), tests
+
     def _law(self):
         """Return the line through the readings, these, and the yield stress at the water content with its limits [Pa]."""
-        tests = self.tests()
-        law = WaterLaw.fit(tests.water, tests.stress, self.fields["reading_error"].value / 100)
+        law, tests = self._line()
         _on_line(law, self.water)
         return law, tests, tuple(map(float, law.line_band(self.water.value)))
+
+    def _at_water(self):
+        """Return the recipe of the fields, and refuse its water content where a line through readings does."""
+        try:
+            law, _ = self._line()
+        except DataError:  # what is weighed needs no line
+            return self.recipe()
+        _on_line(law, self.water)
+        return self.recipe()
 
     def _mix(self):
         recipe, air, law = self.recipe(), self.fields["air_content"].value / 100, self._law()[0]
@@ -241,7 +254,7 @@ class RecipePanel(Room):
         return found, result(str(found))
 
     def _weigh(self):
-        recipe = self.recipe()
+        recipe = self._at_water()
         sheet = self.weighed = recipe.batch_sheet(self.fields["batch"].value * g)
         head = ["ingredient", "weigh [g]", "dry [g]", "water [g]"]
         forgot = uncounted_words(recipe, self.mixed.law if self.mixed else None)
@@ -250,12 +263,13 @@ class RecipePanel(Room):
 
     def _mean(self):
         facts = recipe_rows(
-            Mixed(self.recipe(), self.fields["air_content"].value / 100, None, measured_density(self.workbook))
+            Mixed(self._at_water(), self.fields["air_content"].value / 100, None, measured_density(self.workbook))
         )
         means = "What the recipe means"
         self.facts.value = details(means, table(["", "value", "unit", "note"], facts, means))
 
     def _reuse(self):
+        self._at_water()
         mass, left = self.fields["dried_parts"].value, self.fields["moisture_left"].value / 100
         if dry_basis(left) > self.water.value:
             raise DataError(
