@@ -940,7 +940,9 @@ def test_what_cannot_be_together_is_said_in_the_strip_too_and_holds_up_nothing_e
     explorer.recipe.water.slider.value = explorer.recipe.water.slider.min
     said = plain(explorer.strip.trust.value)
     assert "■ INVENTED numbers. The fresh paste holds 0.756 of solids by volume" in said and "would swell" in said
-    assert "Take a greater water content, or correct the solids in the dry part." in plain(explorer.recipe.water.note.value)
+    assert "Take a greater water content, or correct the solids in the dry part." in plain(
+        explorer.recipe.water.note.value
+    )
     assert "doubtful" in explorer.strip.answer.value and len(said) <= ROOM + len("How far to trust it ■ ")
     assert explorer.drying.scaled.value == drawn and explorer.drying.wrong_sizes.value == ""
     assert all(panel.message.value == "" for panel in explorer.panels)

@@ -24,7 +24,7 @@ from .looks import INVENTED_FIBRE, INVENTED_MACHINE, PAGES, as_one, invented_lin
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER
 from .nozzle_pressure import pressure_profile
 from .picture_numbers import picture_numbers
-from .regions import PICK, place_words, zone_words
+from .regions import PICK, POINT_DIGITS, place_words, zone_words
 
 
 def _name(thing):
@@ -48,7 +48,7 @@ if TYPE_CHECKING:
 
 
 __all__ = [
-    *CHARTS, "INVENTED_FIBRE", "INVENTED_MACHINE", "PAGES", "PICK", "RATE", "READ_OVER_PREDICTED", "RUN_ORDER", "as_one", "drying_course", "force_limits",
+    *CHARTS, "INVENTED_FIBRE", "INVENTED_MACHINE", "PAGES", "PICK", "POINT_DIGITS", "RATE", "READ_OVER_PREDICTED", "RUN_ORDER", "as_one", "drying_course", "force_limits",
     "invented_lines", "live", "picture_numbers", "place_words", "pressure_profile", "speeds_read", "static", "static_of",
     "subtitle_of", "zone_words",
 ]  # fmt: skip

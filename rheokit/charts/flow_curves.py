@@ -80,15 +80,15 @@ def flow_curve(
 
 
 def words(fit, *others, checked=True, band=True):
-    """Return the flow curve in words: the law's stresses with the limits of its band, what the readings cover, what is not drawn."""
+    """Return the flow curve in words: the law's stresses with the limits of its table, what the readings cover, what is not drawn."""
     rates = np.array(sorted({1.0, 10.0, 100.0, *(fit.use_range or ())}))
     stress = fit.stress(rates)
-    low, high = fit.band(lambda law: law.shear_stress(rates)) if band else (stress, stress)
+    limits = fit.stresses[["low", "high"]].to_numpy().T if band and checked else (stress, stress)
     unit = common_unit("shear_stress", *stress[np.isfinite(stress)])
-    limited = low < high  # else joint draws are not carried, or not wanted
+    limited = limits[0] < limits[1]  # else none, or not yet: the picture is drawn before they are found
     told = [
-        with_limits(*limits, unit) if known else plain
-        for *limits, known, plain in zip(stress, low, high, limited, alike("Pa", *stress), strict=True)
+        with_limits(*found, unit) if known else plain
+        for *found, known, plain in zip(stress, *limits, limited, alike("Pa", *stress), strict=True)
     ]
     known = [f"{s} at {number(r)} 1/s" for r, s, one in zip(rates, told, stress, strict=True) if np.isfinite(one)]
     at = f" at {fit.reference}, the readings taken there by the law" if fit.reference else ""

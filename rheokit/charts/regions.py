@@ -30,6 +30,7 @@ SHADED_ROOM, ROOM_JUDGED = (f"room to the nearest limit{judged}, as a factor [-]
 TITLES = {PRINT: "Printable region", FIBRE: "Drawable region"}
 BESIDE = 86  # px beside the plot, for the axis
 PICK = "pick"
+POINT_DIGITS = 4  # of a point that is picked, as its fields show it
 GRADIENT = 260  # px, length of the key of the shades
 CELLS = 28  # across and up, that answer to the pointer
 
@@ -132,9 +133,9 @@ def region_contents(
     )
 
 
-def place_words(point: Mapping[str, float]) -> str:
-    """Return a point of a map, values of axes in SI by name, in words."""
-    return ", ".join(f"{AXES[name].label} {written(value, AXES[name].unit)}" for name, value in point.items())
+def place_words(point: Mapping[str, float], digits: int | None = None) -> str:
+    """Return a point of a map, values of axes in SI by name, in words; `digits` as of `written`."""
+    return ", ".join(f"{AXES[name].label} {written(value, AXES[name].unit, digits)}" for name, value in point.items())
 
 
 def words(shapes, point=None):
@@ -163,7 +164,7 @@ def words(shapes, point=None):
             f"Hatched, {_percent(shapes.extrapolated.mean())} of the map: the {missed} were not read, the law is extrapolated."
         )
     if point:
-        lines.append(f"Marked: {place_words(point)}.")
+        lines.append(f"Marked: {place_words(point, POINT_DIGITS)}.")
     return " ".join(filter(None, [*lines, found.unjudged]))
 
 

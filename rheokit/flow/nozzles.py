@@ -96,12 +96,14 @@ class Nozzle:
                 f"Nozzle: its inlet, {written(np.max(self.inlet_diameter), 'm', 6)}, is wider than the barrel in front of it, "
                 f"{written(np.min(wide), 'm', 6)}; rheokit computes narrowing flow only."
             )
+        kinds = [segment.called for segment in self.segments]
         for place, segment in enumerate(self.segments, 1):
             narrow = segment.inlet_diameter
             if np.any(np.greater(wide, np.asarray(narrow) * (1 + SAME))):
                 name = f"step {narrowing(wide, narrow)}"
                 parts.append(converging_part(name, wide, narrow))
-            name = f"{segment.called} {place}: {segment.size}"
+            several = f" {place}" if kinds.count(segment.called) > 1 else ""  # of one, "taper 1" would promise another
+            name = f"{segment.called}{several}: {segment.size}"
             parts.append(Part(f"{name}, wall", SHEAR, segment.pressure_drop, segment.start_factor))
             if isinstance(segment, Cone) and np.any(np.greater(segment.inlet_diameter, segment.outlet_diameter)):
                 ends = (segment.inlet_diameter, segment.outlet_diameter)

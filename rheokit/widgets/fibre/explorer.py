@@ -32,7 +32,7 @@ from ..page.hearing import hear_press
 from ..page.in_short import tell_point
 from ..page.layout import beside
 from ..page.machine_rows import machine_rows
-from ..page.page_words import doubts, page_words, silent
+from ..page.page_words import doubts, once, page_words, silent
 from ..page.pictures import MovingPicture
 from ..page.rests_on import SET, paste_rows, rests_on, unknown_words
 from ..page.strip import Strip
@@ -215,7 +215,7 @@ class FibreExplorer(Explorer):
             tell_point(self.strip, self.alone, where, self._invented, wind, self.taken)
         self.cautions.value = words.cautions(drive)
         notes = [page_words(note) for note in self.alone.notes if note not in self.alone.case.caveats]
-        self.message.complain("\n".join(dict.fromkeys([*self._doubts, *notes])))
+        self.message.complain("\n".join(once([*self._doubts, *notes])))
 
     def rows(self) -> list[tuple]:
         """Return the rows of every number that the answers rest on."""

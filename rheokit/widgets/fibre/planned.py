@@ -20,7 +20,7 @@ from ..page.machine_controls import buttons, under
 from ..page.machine_panel import OF_FIBRE, MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOT_KNOWN, NOZZLE
 from ..page.number_field import SlidingNumber
-from ..page.page_words import not_known_in_strip, silent
+from ..page.page_words import labels_of, not_known_in_strip, silent
 from ..page.paste_fields import TITLE, PasteFields, read_for_page
 from ..page.strip import DOUBTFUL
 from ..page.typed_numbers import as_in_field, with_its_unit
@@ -254,12 +254,11 @@ class PlannedFibre(FibreExplorer):
         self.winding = self.alone = None
         for place in (self.wound, self.forced, self.answered, self.cautions, self.rests, *self.folds.all):
             clear(place)
-        labels = [ASKED[table][key].label for table, key in self._lacks]
         is_print = self.workbook.plan.text("job", "kind") == PRINT
         said = not_known_in_strip(self._lacks)
         self.strip.say(words.NOT_A_FIBRE if is_print else said, DOUBTFUL)
         first, *others = self.way.values()
-        first.leave_out(words.lacks(labels))
+        first.leave_out(words.lacks(labels_of(self._lacks)))
         for picture in others:
             picture.clear()
         self.message.complain("")

@@ -11,7 +11,7 @@ from ...workbook import Plan
 from ...workbook.asked import FIBRE
 from ...workbook.asked_of_paste import OF_FIBRE as OF_FIBRE_PASTE
 from ...workbook.asked_of_paste import OF_PRINT as OF_PRINT_PASTE
-from ...workbook.made import NotKnownYet, extruder_of, job_of, left_out
+from ...workbook.made import NotKnownYet, extruder_of, job_of, left_out, missing
 from ...workbook.of_rig import counted
 from ...workbook.whence import origins_of
 from ..page.layout import Fold
@@ -85,8 +85,16 @@ class NozzleControls:
         assert isinstance(job, PrintJob)
         return job
 
+    def lacking(self) -> NotKnownYet | None:
+        """Return with all that the plan lacks of extruder and job why there is no case; None where it lacks nothing."""
+        lacks = missing(self.plan, "extruder") + ([] if self.is_fibre else missing(self.plan, "job"))
+        return NotKnownYet("case", lacks) if lacks else None
+
     def case(self, material) -> Case:
-        """Return the case of a material in the extruder, printing the job."""
+        """Return the case of a material in the extruder, printing the job; `NotKnownYet` names all that the plan lacks of both."""
+        self.panel.refuse()
+        if lacks := self.lacking():
+            raise lacks
         extruder, job = self.extruder(), self.job()
         return replace(Case.of(material, extruder, job), paste=self.paste(material.paste))
 

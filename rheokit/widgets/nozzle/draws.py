@@ -98,7 +98,7 @@ def left_open(fit: FitResult, material: Material, controls: NozzleControls) -> s
     try:
         extruder = controls.extruder()
     except NotKnownYet as error:
-        return words.lacking(error, in_strip=True)
+        return words.lacking(controls.lacking() or error, in_strip=True)
     like = controls.paste(material.paste).law
     with silent():  # said on the page
         start = fit.interval(lambda law, rig: rig.start_force(law), extruder=extruder, like=like)

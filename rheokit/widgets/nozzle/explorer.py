@@ -259,8 +259,8 @@ class NozzleExplorer(Explorer):
             f"Of the extruder: {case.about_extruder}.", *self.controls.left_out(self.material), words.invented(self.controls.is_invented),
         ]  # fmt: skip
         self.headline.value = stamped(self.fit.stamp) + result(said) + "".join(map(paragraph, filter(None, rest)))
-        first, stops = self.binds = words.first_to_bind(judged := judge(case.without_caveats))
-        self.strip.binds.say(first, STOPPED if stops else SOUND)
+        self.binds = words.first_to_bind(judged := judge(case.without_caveats))
+        self.strip.binds.say(*self.binds)
         self.judged.value = words.limits_told(judged)
         hazards = getattr(case.extruder.drive, "hazards", ())
         cautions = "".join(paragraph(f"{hazard.capitalize()}: {CAUTIONS[hazard]}") for hazard in hazards)

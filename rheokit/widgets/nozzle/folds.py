@@ -12,7 +12,6 @@ from ..page.elements import paragraph
 from ..page.hearing import hear
 from ..page.layout import Fold
 from ..page.page_words import in_words, silent
-from ..page.strip import SOUND, STOPPED
 from . import words
 from .stock import CatchPanel, StockPanel, needles_fold
 
@@ -56,8 +55,8 @@ class NozzleFolds:
             return
         told.show(advice)
         if advice.take:  # told in view too, after what binds first
-            first, stops = page.binds
-            page.strip.binds.say(f"{first.removesuffix('.')}. {advice.take}.", STOPPED if stops else SOUND)
+            first, grade = page.binds
+            page.strip.binds.say(f"{first.removesuffix('.')}. {advice.take}.", grade)
 
     def show_catch(self) -> None:
         """Hand the flow that is set and the density to the panel of the catch."""

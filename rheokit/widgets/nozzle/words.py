@@ -12,7 +12,7 @@ from ...machine.compression import MEASURE_AIR
 from ...machine.drives import HandDrive, ScrewDrive, stored_energy
 from ...machine.lower_bound import NO_YIELD_STRESS
 from ...machine.transients import rise
-from ...nomenclature import alike, between, number, numbers, with_limits, written
+from ...nomenclature import alike, between, capital, number, numbers, with_limits, written
 from ...origins import in_short
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
@@ -98,7 +98,7 @@ def trust(fit, doubts, is_invented, left_out=()):
     unsound = [*in_a_strip([*readings, *machine]), *doubts, *(one.partition(":")[0] for one in left_out)]
     grade = STOPPED if failed else DOUBTFUL if unsound else SOUND
     said = [*failed, *unsound] or ["no check failed, nothing extrapolated, nothing invented"]
-    return "; ".join([*said, *of_batches(fit)]), grade
+    return capital("; ".join([*said, *of_batches(fit)])), grade
 
 
 def invented(is_invented):
@@ -128,15 +128,16 @@ def lacking(error, in_strip=False):
 
 
 def first_to_bind(found):
-    """Return what `judge` found in short, for the strip: what stops it, or binds first and how near that is; and whether it stops."""
+    """Return what `judge` found in short, for the strip: what stops it, or binds first and how near that is; and its grade."""
     asked = found[found.verdict.isin(["broken", "outside the readings", "inside"])]
     if not len(asked):
-        return "no limit could be judged", False
+        return "no limit could be judged", DOUBTFUL
     first = asked.iloc[0]
     if first.verdict == "broken":
-        return f"Stopped by {first.words}.", True
+        how = "by" if first.hard else "with best values by"  # else a chance, as notebook 3 has it, and no stop
+        return f"Stopped {how} {first.words}.", STOPPED if first.hard else DOUBTFUL
     room = LIMITS[first.name].times(first.margin) if np.isfinite(first.margin) else "no number"
-    return f"{first.label}, room {room}", False
+    return f"{first.label}, room {room}", SOUND
 
 
 def limits_of(quantity, draws=None):

@@ -62,7 +62,7 @@ def tell_trust(strip: Strip, alone: RegionMap, invented: Sequence[str] = (), tak
     doubts += [f"not judged: {few(unjudged)}"] if unjudged else []
     made_up = in_a_strip([*readings, *invented])
     strip.trust.say(
-        "; ".join([*failed, *made_up, *doubts]) or NOTHING,
+        capital("; ".join([*failed, *made_up, *doubts]) or NOTHING),
         STOPPED if failed else DOUBTFUL if made_up or doubts else SOUND,
     )
 

@@ -23,8 +23,12 @@ _OF_BENCH = re.compile(r"\bbench\.toml\b|\[+(?:test|specimen|apparatus)\b")
 """A line that speaks of the file of the readings: its keys are looked for there."""
 _CALLED = {"break_loose_friction": "break-loose friction"}
 """What fields of a page call otherwise."""
+TAPER_LENGTH, TAPER = ("nozzle", "taper_length"), "length or half angle of the taper"
 COLD = 150.0  # K, below which no paste is: such a number is a difference of two temperatures
 _LARGE = re.compile(r"(?<!\w)'[^'\n]*'(?!\w)|(?<![\w.])([-+]?[0-9.]+(?:e[-+]?[0-9]+)?) (m|m/s|m³/s|K)(?![\w/³²·(])")
+
+
+_VALUE = re.compile(r"= [-+0-9.e]+")
 
 
 def page_words(said):
@@ -33,6 +37,14 @@ def page_words(said):
     words = "\n".join(line if _OF_BENCH.search(line) else _NAME.sub(_in_words, line) for line in words.split("\n"))
     words = _LARGE.sub(_in_customary_unit, words)
     return capital(words) if _SPEAKER.match(said) and words else words
+
+
+def once(lines):
+    """Return lines without those that say what one before said, with another value."""
+    said = {}
+    for line in lines:
+        said.setdefault(_VALUE.sub("=", line), line)
+    return list(said.values())
 
 
 def _in_words(found):
@@ -60,7 +72,13 @@ def not_known_in_strip(entries):
 
 
 def _called(entries):
-    return [ASKED[table][key].words for table, key in entries if key in ASKED.get(table, {})]
+    return [label.partition(" [")[0] for label in labels_of(entries)]
+
+
+def labels_of(entries):
+    """Return the words of entries of a plan as on the pages; a taper may be given by either of two."""
+    known = ((place, ASKED[place[0]][place[1]].label) for place in entries if place[1] in ASKED.get(place[0], {}))
+    return [TAPER if place == TAPER_LENGTH else label for place, label in known]
 
 
 def in_words(error):

@@ -3,7 +3,7 @@
 from ...nomenclature import numbers, with_unit
 from ...workbook.asked import ASKED
 
-NOT_KNOWN = "not known"
+NOT_KNOWN = "Not known"
 WRAPS = """<style>
 .wraps .beside-main .number-field:not(.sliding-number) .widget-label,
 .wraps .beside-others .number-field .widget-label { width: auto !important; flex: 1 1 0; min-width: 0; }
@@ -17,13 +17,13 @@ WRAPS = """<style>
 
 
 HINTS = {  # of what other pages compute with a usual number, or for something else
-    "static_ratio": "not known; usually 1 to 2.3",
-    "air_content": "not known; spoon-mixed usually 3 to 8",
-    "build_up_rate": "not known; 0 is the safe side",
-    "build_up_time": "not known; 0 with no growth",
-    "wall_width": "not known: the height that stands is not computed",
-    "bore": "not known: bridges are not computed",
-    "diffusivity": "not known: how long it dries is not computed",
+    "static_ratio": "Not known; usually 1 to 2.3",
+    "air_content": "Not known; spoon-mixed usually 3 to 8",
+    "build_up_rate": "Not known; 0 is the safe side",
+    "build_up_time": "Not known; 0 with no growth",
+    "wall_width": "Not known: the height that stands is not computed",
+    "bore": "Not known: bridges are not computed",
+    "diffusivity": "Not known: how long it dries is not computed",
 }
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ...nomenclature import number, written
+from ...nomenclature import capital, number, written
 from ...origins import ASSUMED, word_of
 from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip, few, with_room
 from .words import fails, first_words
@@ -11,6 +11,7 @@ INVENTED = "INVENTED numbers"
 WATER = "water"  # its row in a batch sheet
 WRONG, FIELD_SAYS = "Something typed cannot be: see below", "{} cannot be: its field says why"
 ROOM = 125  # letters that the trust has room for
+OF_RECIPE = "Of this recipe; notebooks 2 and 3: of the paste tested."
 NOTHING = "all known{}, nothing extrapolated"
 
 
@@ -29,7 +30,7 @@ def tell(strip: Strip, recipe, shape, drying, invented):
         strip.binds.fail()
         return
     falls = shape.standing is not None and fails(shape.standing)
-    strip.binds.say(_stands(shape), STOPPED if falls else SOUND if shape.standing else DOUBTFUL)
+    strip.binds.say(_stands(shape), SOUND if shape.standing and not falls else DOUBTFUL)
 
 
 def _weigh(recipe):
@@ -75,7 +76,7 @@ def _trust(strip, rooms, wrong, invented):
     doubts = begun + doubts
     assumed = sum(word_of(row[-1]) == ASSUMED for room in rooms for row in room.rows())
     nothing = NOTHING.format(f", {assumed} of it assumed" if assumed else "")
-    strip.trust.say("; ".join(doubts) or nothing, DOUBTFUL if doubts else SOUND)
+    strip.trust.say(capital("; ".join(doubts) or nothing), DOUBTFUL if doubts else SOUND)
 
 
 def in_short(words, begun=()):
@@ -90,7 +91,7 @@ def _stands(shape):
     if shape.standing is None:
         return f"What brings the wall down is not known{f': needs {few(shape.lacking)}' if shape.lacking else ''}."
     what = "wall leans" if shape.standing.first[0] == "lean" else "foot yields"
-    return f"The {what} first, {first_words(shape.standing)}."
+    return with_room(f"The {what} first, {first_words(shape.standing)}.", OF_RECIPE if shape.mixed else "")
 
 
 def _dry(drying):

@@ -7,6 +7,7 @@ from types import MappingProxyType
 import ipywidgets as W
 import numpy as np
 
+from ...charts import POINT_DIGITS
 from ...machine.drives import ScrewDrive
 from ...nomenclature import capital
 from ...part.printing import LONG, RING, STRAIGHT
@@ -243,6 +244,7 @@ class RegionControls:
         for key, (side, field) in zip(self.axes, self.point.items(), strict=True):
             axis, slider = AXES[key], self.sliders.get(key)
             moved = slider and self._moved(key) and not slider.refused
+            field.digits = POINT_DIGITS
             field.describe(f"{axis.label} [{axis.unit}]", self.given(key), *self.ends(key), called="point, ")
             typed, slid = self._points.get(key, ("", None))
             if slid == self._slid(key):
@@ -260,7 +262,7 @@ class RegionControls:
         """Put the point where it was clicked, in the units of the edges."""
         self._placing = True
         for field, value in zip(self.point.values(), (x, y), strict=True):
-            field.value = float(np.clip(float(f"{value:.4g}"), *field.bounds[:2]))
+            field.value = float(np.clip(float(f"{value:.{POINT_DIGITS}g}"), *field.bounds[:2]))
         self._placing = False
         self._new_point()
 

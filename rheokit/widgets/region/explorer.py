@@ -214,7 +214,7 @@ class RegionExplorer(Explorer):
 
     def _explain(self):
         self.alone = self.at_point(chance)
-        where = charts.place_words(self.controls.where())
+        where = charts.place_words(self.controls.where(), charts.POINT_DIGITS)
         tell_point(self.strip, self.alone, where, self._invented)
         self.answered.value = judged.answer(self.alone, where) + "".join(map(paragraph, self._invented))
         self.rests.value = rests_on(self.rows(), unknown_words(self.material))

@@ -14,7 +14,7 @@ from ..page.freshness import clear
 from ..page.layout import Fold
 from ..page.machine_panel import MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOZZLE, PART
-from ..page.page_words import in_words, not_known_in_strip
+from ..page.page_words import in_words, labels_of, not_known_in_strip
 from ..page.paste_fields import TITLE, PasteFields, read_for_page
 from ..page.strip import DOUBTFUL
 from ..page.typed_numbers import as_in_field
@@ -155,8 +155,7 @@ class PlannedRegion(RegionExplorer):
         is_fibre = str(self._fault) == words.NOT_A_PRINT
         short = words.NOT_A_PRINT if is_fibre else words.NO_MAP_BELOW
         self.strip.say(not_known_in_strip(lacks) if lacks else short, DOUBTFUL)
-        labels = [ASKED[table][key].label for table, key in lacks]
-        self.picture.leave_out(words.lacks(labels) if lacks else in_words(self._fault))
+        self.picture.leave_out(words.lacks(labels_of(lacks)) if lacks else in_words(self._fault))
         self.status.say("")
         self.message.complain("")
 
