@@ -23,8 +23,9 @@ from rheokit.charts.flow_curves import DASHES
 from rheokit.charts.labels import sides_of
 from rheokit.charts.looks import PAGES, PLAIN, SHAPES, TEXT, axis, axis_title, ticks
 from rheokit.charts.suspects import labels
+from rheokit.fitting import text as in_text
 from rheokit.fitting.yields import yield_bounds, yield_readings
-from rheokit.nomenclature import QUANTITIES, number, numbers, unit_for, with_limits, written
+from rheokit.nomenclature import QUANTITIES, number, numbers, with_limits, written
 from rheokit.units import mm
 
 RATES = np.array([5.0, 10.0, 20.0, 50.0, 100.0, 200.0])
@@ -384,9 +385,8 @@ def test_a_fit_that_passes_is_not_stamped(fit):
 
 def test_words_hold_the_numbers(fit):
     words = charts.flow_curve(fit).description
-    ends = (float(end) for end in fit.band(lambda law: law.shear_stress(10.0)))
-    kilopascals = unit_for("shear_stress", 1e3)
-    assert f"{with_limits(float(fit.law.shear_stress(10.0)), *ends, kilopascals)} at 10 1/s" in words
+    for _, _, value, limits, unit, _ in in_text.stresses(fit):  # one number, one interval, here and in the table
+        assert f"{value} {unit} (95 % {limits} {unit})" in words
     plain = charts.flow_curve(fit, band=False).description
     assert f"{float(fit.law.shear_stress(10.0)) / 1e3:.3g} kPa at 10 1/s" in plain, "no limits where no band is drawn"
     assert "The readings cover 5 to 200 1/s" in words

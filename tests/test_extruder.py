@@ -218,7 +218,7 @@ def test_budget_with_slip_sums_to_the_pressure():
     rig = body(3 * mm)
     table = rig.budget(BODY, 50 * mm**3)
     assert table.pressure_drop.sum() == pytest.approx(rig.pressure(BODY, 50 * mm**3), rel=1e-12)
-    assert table.part.iloc[-1] == "land 1: 3 mm x 30 mm, wall with slip"
+    assert table.part.iloc[-1] == "land: 3 mm x 30 mm, wall with slip"
     assert rig.pressure(BODY, 50 * mm**3) < body(3 * mm, slip=None).pressure(BODY, 50 * mm**3)
 
 
@@ -245,10 +245,10 @@ def test_a_luer_hub_and_its_needle_make_a_nozzle():
     assert list(rig.budget(PASTE, FLOW).part) == [
         "barrel: 26.7 mm x 60 mm, wall",
         "step 26.7 to 4.36 mm",
-        "taper 1: 4.36 to 4 mm over 6 mm, wall",
-        "taper 1: 4.36 to 4 mm over 6 mm, converging",
+        "taper: 4.36 to 4 mm over 6 mm, wall",
+        "taper: 4.36 to 4 mm over 6 mm, converging",
         f"step 4 to {rk.needle_bore(16) / mm:.3g} mm",
-        f"land 2: {rk.needle_bore(16) / mm:.3g} mm x 12.7 mm, wall",
+        f"land: {rk.needle_bore(16) / mm:.3g} mm x 12.7 mm, wall",
     ]
     apart = rk.Nozzle(hub).pressure_drop(PASTE, FLOW, inlet_diameter=26.7 * mm)
     apart += rk.Nozzle(needle).pressure_drop(PASTE, FLOW, inlet_diameter=4 * mm)

@@ -725,3 +725,10 @@ def test_a_heat_capacity_that_is_not_known_is_told_how_to_be_had():
     said = rk.verdict(case(replace(GD40, heat_capacity=None), rig(), bare))
     told = "no bench test gives it: 4180 J/(kg·K) for each share of water by mass, 1500 of solids, 2400 of glycerol"
     assert f"(heat capacity not known ({told}))" in said
+
+
+def test_no_other_speed_is_advised_where_the_diameter_wanted_is_wound():
+    """At the speed that was advised the remedy was to wind faster: a rounded speed lies to one side of what is wanted."""
+    limit, right = LIMITS["dry diameter"], float(thin().winding_speed)
+    for share, said in ((1.002, "steadier"), (0.998, "steadier"), (1.05, "wind slower"), (0.95, "wind faster")):
+        assert said in limit.remedy_for(case(GD30, rig(), thin(winding_speed=share * right))), share

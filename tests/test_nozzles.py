@@ -82,9 +82,9 @@ def test_budget_sums_to_the_total_and_names_its_models():
     assert list(extruder().budget(PASTE, FLOW).part) == [
         "barrel: 26.7 mm x 80 mm, wall",
         "step 26.7 to 4 mm",
-        "taper 1: 4 to 1.6 mm over 20 mm, wall",
-        "taper 1: 4 to 1.6 mm over 20 mm, converging",
-        "land 2: 1.6 mm x 8 mm, wall",
+        "taper: 4 to 1.6 mm over 20 mm, wall",
+        "taper: 4 to 1.6 mm over 20 mm, converging",
+        "land: 1.6 mm x 8 mm, wall",
     ]
 
 
@@ -245,9 +245,7 @@ def test_a_taper_to_many_bores_is_not_named_by_their_mean():
     """4.5/4 = 1.125, of the widest bore; those of 0.6 to 2 mm are inside."""
     taper = rk.Cone(inlet_diameter=4.5 * mm, outlet_diameter=1.6 * mm, length=14 * mm)
     nozzle = rk.Nozzle(taper).with_bore(np.array([0.6, 1.0, 2.0, 4.0]) * mm)
-    words = (
-        r"taper 1: 4.5 mm to bores of 0.6 to 4 mm over 14 mm, converging: diameter ratio 1.12 \(fitted for 2 to 24\)"
-    )
+    words = r"taper: 4.5 mm to bores of 0.6 to 4 mm over 14 mm, converging: diameter ratio 1.12 \(fitted for 2 to 24\)"
     with pytest.warns(rk.ModelRangeWarning, match=words):
         nozzle.pressure_drop(PASTE, FLOW)
 

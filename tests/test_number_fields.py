@@ -21,7 +21,7 @@ from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.machine_panel import OF_PRINT, MachinePanel
 from rheokit.widgets.page.machine_words import EXAMPLE
 from rheokit.widgets.page.number_field import NotKnown, NumberField, SlidingNumber
-from rheokit.widgets.page.page_words import page_words
+from rheokit.widgets.page.page_words import labels_of, once, page_words
 from rheokit.widgets.page.typed_numbers import Bounds, Refused, number_typed
 from rheokit.widgets.recipe.desk import Room
 from rheokit.workbook.draft import Draft
@@ -510,3 +510,19 @@ def test_a_bore_takes_a_needle_by_its_gauge_and_no_other_length_does():
     field = NumberField("bore at the tip D [mm]", 1.6, 0.05, 50.0)
     field.text.value = "20G"
     assert field.value == pytest.approx(1000 * rk.needle_bore(20))
+
+
+def test_a_doubt_is_said_once_whatever_its_value():
+    far = "Thread Reynolds number Re = {} lies outside 0.2 to 200."
+    assert once([far.format(0.00947), far.format("9.45e-3"), "Biot = 3.", far]) == [
+        far.format(0.00947),
+        "Biot = 3.",
+        far,
+    ]
+
+
+def test_a_taper_that_lacks_is_named_by_both_of_its_fields():
+    assert labels_of([("nozzle", "taper_length"), ("nozzle", "bore")]) == [
+        "length or half angle of the taper",
+        "bore at the tip D [mm]",
+    ]

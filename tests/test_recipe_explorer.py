@@ -328,7 +328,7 @@ def test_a_paste_of_ones_own_begins_with_no_number(own):
         assert grid.typed() == []
     assert "usually 1 to 2.3" in explorer.fields["static_ratio"].note.value
     assert explorer.fields["static_ratio"].note.layout.display is None
-    assert "not known: what to weigh is not computed" in explorer.fields["batch"].note.value
+    assert "Not known: what to weigh is not computed" in explorer.fields["batch"].note.value
     for panel in explorer.panels:
         assert "role='status'" in panel.message.value  # not an error
         for shown in dated_in(panel):
@@ -431,7 +431,7 @@ def test_what_the_readings_tell_counts_while_a_field_is_empty_and_is_never_put_i
     assert "From the readings: 1.05, measured: stated of the specimen; type it if the batch is that one" in offered
     assert "From the readings: " in plain(explorer.recipe.fields["yield_stress_now"].note.value)
     assert not explorer.recipe.fields["water_in_it"].is_known  # the batch there is may be another one
-    assert plain(explorer.recipe.fields["air_content"].note.value) == "not known; spoon-mixed usually 3 to 8"
+    assert plain(explorer.recipe.fields["air_content"].note.value) == "Not known; spoon-mixed usually 3 to 8"
     field.text.value = "1.1"
     assert field.note.layout.display == "none" and own().shape.fields["modulus_water"].value == 1.1
 
@@ -439,7 +439,7 @@ def test_what_the_readings_tell_counts_while_a_field_is_empty_and_is_never_put_i
 def test_a_line_of_the_part_tells_wall_and_rise_until_they_are_typed(own):
     explorer = own()
     plan = explorer.workbook.plan
-    assert plain(explorer.shape.wall.note.value).startswith("not known")
+    assert plain(explorer.shape.wall.note.value).startswith("Not known")
     told = {
         ("nozzle", "bore"): "2 mm", ("print", "line_width_to_bore"): "1.2", ("print", "layer_height"): "1 mm", ("print", "print_speed"): "10 mm/s",
         ("print", "path_length"): "200 mm",
@@ -692,7 +692,7 @@ def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, 
         "Not known: needs water content u (dry basis), yield stresses at two water contents or more and 6 more."
         in answer
     )
-    assert "not known: water content u (dry basis)" in trust and "INVENTED" not in trust
+    assert "Not known: water content u (dry basis)" in trust and "INVENTED" not in trust
     assert "What brings the wall down is not known: needs readings of the paste, in notebook 1." in binds
     explorer.shape.fields["static_ratio"].text.value = "0.1"
     answer, trust, binds = strip_of(explorer)

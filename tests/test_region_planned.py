@@ -146,7 +146,7 @@ def test_a_number_that_cannot_be_with_the_others_leaves_the_last_map(mine):
     [
         ("print_speed", "15", "print speed v"),
         ("layer_height", "1", "layer height h"),
-        ("taper", "13", "length of the taper"),
+        ("taper", "13", "length or half angle of the taper"),
     ],
 )
 def test_a_slider_that_is_emptied_is_not_known_and_no_error(mine, key, typed, needs):

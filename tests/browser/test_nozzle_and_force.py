@@ -110,7 +110,9 @@ def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
     bore.fill("0.8")
     bore.press("Enter")
     expect(verdict(page)).to_contain_text("Also broken: force to run, bridge between supports, bore against grains")
-    expect(binds(page)).to_contain_text("Stopped by height before the wall leans: 15 mm; at most 9.21 mm allowed.")
+    expect(binds(page)).to_contain_text(
+        "Stopped with best values by height before the wall leans: 15 mm; at most 9.21 mm allowed."
+    )
     changed(page, along, ALONG)
     notebook.settle()
     to_the_top(page)
