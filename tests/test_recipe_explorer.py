@@ -710,7 +710,7 @@ def test_the_strip_counts_what_is_assumed(origins, said):
     )
     strip = Strip()
     _trust(strip, (room,), [], invented=False)
-    assert f"all {said} nothing extrapolated" in plain(strip.trust.value)
+    assert f"All {said} nothing extrapolated" in plain(strip.trust.value)
 
 
 # --- will it stand --------------------------------------------------------------------------------------------------------

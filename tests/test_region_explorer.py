@@ -351,7 +351,7 @@ def test_a_closed_fold_costs_nothing_and_an_open_one_follows(explorer, monkeypat
 def test_the_strip_says_chance_trust_and_what_stops_it(explorer):
     share = 100 * float(explorer.alone.probability[0, 0])
     assert f"holds in {share:.0f} of 100 cases, with bore at the tip D 1.6 mm" in plain(explorer.strip.answer)
-    assert "not judged: speed floor" in plain(explorer.strip.trust)
+    assert "Not judged: speed floor" in plain(explorer.strip.trust)
     assert "lean: height before the wall leans, in" in plain(explorer.strip.binds)
     assert "To do: a thicker or curved wall" in plain(explorer.strip.binds)
     explorer.controls.rating.value = 0
