@@ -171,6 +171,28 @@ def test_a_paste_from_nothing_is_typed_and_saved_at_once(folder):
     assert again.fit.table.value.to_list() == pytest.approx(fresh.fit.table.value.to_list(), rel=1e-9)
 
 
+def test_a_folder_to_fill_in_takes_what_is_typed_while_nothing_in_it_is_filled_in(folder):
+    page = FitPage(folder)
+    page.picker.new.unfold()
+    panel = page.picker.new.made
+    panel.target.value = panel.target.placeholder.removeprefix("such as ")
+    panel.make.click()
+    made = folder.parent / "my-paste"
+    assert page.workbook.folder == made and (made / "plan.toml").is_file() and len(list(made.glob("*.csv"))) > 2
+    assert "hold nothing yet" in page.explorer.message.value and "role='alert'" not in page.explorer.message.value
+    assert "no reading yet" in NozzlePage(made).explorer.message.value
+    form = typed_curve(page.explorer)
+    form.add.click()
+    assert form.message.value == "" and [one.name for one in made.glob("*.csv")] == ["flow-curve.csv"]
+    assert len(rk.read_bench(made).tests) == 1 and page.explorer.fit is not None
+    half = rk.new_workbook(folder.parent / "half", ["flow curve"])
+    toml = (half / "bench.toml").read_text("utf-8").replace('paste = ""', 'paste = "plum"')
+    (half / "bench.toml").write_text(toml, "utf-8")
+    form = typed_curve(FitPage(half).explorer)
+    form.add.click()
+    assert "filled in by half" in form.message.value and (half / "bench.toml").read_text("utf-8") == toml
+
+
 def test_a_folder_that_was_renamed_is_not_made_again_by_what_is_typed(folder):
     page = FitPage(folder).explorer
     form = typed_curve(page)

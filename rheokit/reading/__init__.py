@@ -145,7 +145,7 @@ from .proposed import Proposal, ProposedColumn, RunFound
 from .proposing import proposal
 from .refusals import place_of
 from .saving import save
-from .template import new_folder_files
+from .template import new_folder_files, still_blank
 from .toml import as_toml
 
 __all__ = ["Proposal", "ProposedColumn", "RunFound", "joined", "new_bench", "proposal", "read_bench", "write_bench"]
@@ -214,7 +214,8 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
     ----------
     bench : Bench
     folder : str or path
-        A new or empty one, or the one that the bench was read from and that nobody changed since.
+        A new or empty one, one to fill in of which nothing is filled in yet (its empty tables are taken away), or the one that
+        the bench was read from and that nobody changed since.
 
     Returns
     -------
@@ -231,7 +232,10 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
     origin, folder = bench.origin or NOWHERE, place_of(folder)
     files = bench_files(bench, standing([folder]))
     place = os.path.realpath(folder)
-    save(files, folder, origin.on_disk.get(place, origin.files))
+    blank = still_blank(folder)
+    save(files, folder, origin.on_disk.get(place, blank or origin.files))
+    for name in blank.keys() - files.keys():
+        (folder / name).unlink(missing_ok=True)
     return read_files(Memory(files, str(folder), {**origin.on_disk, place: files}))
 
 

@@ -1,7 +1,9 @@
 """A bench folder to fill in: every dimension and column named, with its meaning, an example and nothing assumed."""
 
 import textwrap
+import tomllib
 from collections import Counter
+from pathlib import Path
 
 from ..bench import KINDS
 from ..errors import DataError
@@ -63,6 +65,17 @@ def new_folder_files(kinds):
         files[f"{stem}.csv"] = _table_text(form).encode()
     files["bench.toml"] = "\n".join(parts).encode()
     return files
+
+
+def still_blank(folder):
+    """Return the files of a folder that was made to be filled in, bytes by name, while nothing in it is; else none."""
+    folder = Path(folder)
+    try:
+        tests = tomllib.loads((folder / "bench.toml").read_text("utf-8"))["test"]
+        made = new_folder_files([test["kind"] for test in tests])
+        return made if all((folder / name).read_bytes() == raw for name, raw in made.items()) else {}
+    except (OSError, ValueError, LookupError, TypeError):  # another bench, or none; a `DataError` is a `ValueError`
+        return {}
 
 
 def _apparatus_of(form, forms):

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from ..fitting import FitResult
     from ..machine.extruder import Extruder
 
+NOTHING_YET = "holds tables to fill in, and no reading yet: fill them in, or type the readings into notebook 1"
 AS_IT_CAME = "a demo stays as it came; copy its folder, and change the copy"
 
 
@@ -97,8 +98,14 @@ class Workbook:
         """The readings of the folder, read anew where a file of theirs was changed since."""
         if self._readings is None or self._readings[1].overtaken:
             from ..reading import read_bench
+            from ..reading.template import still_blank
 
-            self.bench = read_bench(self.folder)
+            try:
+                self.bench = read_bench(self.folder)
+            except DataError:
+                if still_blank(self.folder):
+                    raise DataError(f"{shown(str(self.folder), 200)} {NOTHING_YET}") from None
+                raise
         return self._readings[0]
 
     @bench.setter

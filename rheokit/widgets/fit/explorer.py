@@ -17,6 +17,7 @@ from ...fitting.result import FitResult
 from ...fitting.yields import yield_bounds
 from ...laws import LAWS
 from ...paste.material import Material
+from ...reading.template import still_blank
 from ...workbook import Workbook
 from ...workbook.shelf import BENCH
 from ..page.base import Explorer
@@ -33,7 +34,7 @@ from .law_choice import LawChoice
 from .readings import Readings
 from .residuals import Residuals
 from .saving import SavePanel
-from .typed_words import nothing_to_fit
+from .typed_words import TO_FILL_IN, nothing_to_fit
 
 SLOW = 0.1  # s; a fit that took longer is drawn before its band is computed, which takes longer still
 
@@ -66,10 +67,11 @@ class FitExplorer(Explorer):
         self.readings = Readings(str(folder), self._refit, self._outlive, self.refresh, workbook, opened)
         self._begun = law
         super().__init__()
-        if workbook is None or (workbook.folder / BENCH).is_file():
+        blank = workbook is not None and still_blank(workbook.folder)
+        if workbook is None or ((workbook.folder / BENCH).is_file() and not blank):
             self.read(folder)
         else:
-            self.message.say(words.NO_READINGS)
+            self.message.say(f"{words.NO_READINGS} {TO_FILL_IN}" if blank else words.NO_READINGS)
             self.strip.say(words.NO_FIT_YET, DOUBTFUL)
 
     @classmethod

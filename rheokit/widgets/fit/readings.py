@@ -181,6 +181,8 @@ class Readings(W.VBox):
         folder = self._workbook.folder if self._keeps and own else None
         if folder is not None:
             still_there(folder)
+            if self._unread:
+                raise DataError(typed_words.UNREAD)
             written = write_bench(bench, folder)
             self._keep_marks(bench.tests, written.tests)
             bench = written

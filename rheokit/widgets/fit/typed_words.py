@@ -17,6 +17,14 @@ ON_PAGE_ALONE = (
     f" It stands on this page alone, under 'bench folder', and is not saved: the paste that is open keeps what it had. To keep it, open "
     f"'{SAVE}' below and name a new folder; else it is gone when the notebook is closed or run anew."
 )
+TO_FILL_IN = (
+    "The tables to fill in that stand in its folder hold nothing yet. Fill these in with an editor or a spreadsheet, then open the paste "
+    "anew; or type here: the first test that is typed takes the place of all of them."
+)
+UNREAD = (
+    "The bench.toml of this paste is filled in by half, or cannot be read: the message on top says what it lacks. Complete it there, then "
+    "open the paste anew; or take it out of the folder, and type all of its tests here. What stands in this form stays."
+)
 NONE_TO_FIT = "Tests to fit: none yet."
 
 

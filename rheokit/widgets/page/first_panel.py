@@ -12,7 +12,7 @@ from ...errors import DataError
 from ...planning import FEELS, LIQUIDS, first_tests
 from ...reading import new_bench
 from ...reading.faults import shown
-from ...workbook import Plan
+from ...workbook import Plan, new_workbook
 from . import first_words as words
 from .elements import Message, column, paragraph, side_by_side, text_field, tick_box
 from .fields import choice
@@ -50,7 +50,11 @@ class FirstPanel(W.VBox):
         feels = [(words.feels(feel, *ends), feel) for feel, ends in FEELS.items()]
         feels += [(words.feels(feel, *ends, "Pa·s"), feel) for feel, ends in LIQUIDS.items()]
         self.feel = choice(words.FEEL, feels, self._list, "spoons")
-        self.target, self.made, self.tests = text_field(words.NEW_FOLDER, words.SUCH_AS), Message(), W.HTML()
+        self.target, self.made, self.tests = (
+            text_field(words.NEW_FOLDER, words.NAME_SUCH_AS if opened else words.SUCH_AS),
+            Message(),
+            W.HTML(),
+        )
         self.make, self.make_empty = (
             W.Button(description=said, layout=W.Layout(width="auto", max_width="100%"))
             for said in (words.MAKE_FOLDER, words.MAKE_EMPTY)
@@ -100,7 +104,7 @@ class FirstPanel(W.VBox):
     def _named(self):
         name = self.target.value.strip()
         if not name:
-            raise DataError(words.NO_NEW_FOLDER)
+            raise DataError(words.no_new_folder(words.NAME_SUCH_AS if self._opened else words.SUCH_AS))
         if self._opened and (set(name) & set(NOT_IN_A_NAME) or name.startswith(".") or name.endswith(".")):
             raise DataError(words.no_name(name))
         return self._beside / name
@@ -108,7 +112,7 @@ class FirstPanel(W.VBox):
     def _make(self):
         try:
             folder, found = self._named(), self.found
-            place = new_bench(folder, found).resolve()
+            place = (new_workbook if self._opened else new_bench)(folder, found).resolve()
         except (DataError, OSError) as error:
             self.made.complain(in_words(error))
             return

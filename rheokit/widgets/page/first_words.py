@@ -7,9 +7,9 @@ AT_HAND = "What is at hand:"
 ANYWAY = "Taken to be at hand anyway: a watch, a flat board, two plates, and weights or bottles of water."
 FEEL = "how the paste feels"
 NEW_FOLDER, SUCH_AS = "folder to make for these tests", "such as ../data/my-paste"
+NAME_SUCH_AS = "such as my-paste"
 MAKE_FOLDER = "Make the folder to fill in"
 MAKE_EMPTY = "Make an empty one, for notebook 1 to fill"
-NO_NEW_FOLDER = "Name a folder to make for these tests: a new or an empty one, such as ../data/my-paste."
 FIRST_HEAD = ("test", "how it is made", "expected reading, and what it tells")
 
 
@@ -35,6 +35,11 @@ def _first_test(place, row):
     made = f"{paragraph(row.protocol)}{caution(row.caution)}{wrong}"
     expected = "".join(map(paragraph, (f"{row.expected}.", *told)))
     return f"<tr><th scope='row'>{escape(f'{place}. {row.kind}')}</th><td>{made}</td><td>{expected}</td></tr>"
+
+
+def no_new_folder(such_as):
+    """Return that the name of a folder is missing."""
+    return f"Name a folder to make for these tests: a new or an empty one, {such_as}."
 
 
 def folder_made(folder, count):
