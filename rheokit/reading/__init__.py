@@ -197,7 +197,7 @@ def read_bench(folder: str | Path) -> Bench:
 
 
 @trusted()
-def write_bench(bench: Bench, folder: str | Path) -> Bench:
+def write_bench(bench: Bench, folder: str | Path, *, over_blank: bool = False) -> Bench:
     """Write a bench as a folder, and return it as read back from there.
 
     A bench that was read and not changed is written byte for byte. Of a changed one, only what must change is typed anew, in
@@ -214,8 +214,9 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
     ----------
     bench : Bench
     folder : str or path
-        A new or empty one, one to fill in of which nothing is filled in yet (its empty tables are taken away), or the one that
-        the bench was read from and that nobody changed since.
+        A new or empty one, or the one that the bench was read from and that nobody changed since.
+    over_blank : bool
+        Whether a folder to fill in will do too, while nothing in it is; its empty tables go.
 
     Returns
     -------
@@ -232,7 +233,7 @@ def write_bench(bench: Bench, folder: str | Path) -> Bench:
     origin, folder = bench.origin or NOWHERE, place_of(folder)
     files = bench_files(bench, standing([folder]))
     place = os.path.realpath(folder)
-    blank = still_blank(folder)
+    blank = still_blank(folder) if over_blank else {}
     save(files, folder, origin.on_disk.get(place, blank or origin.files))
     for name in blank.keys() - files.keys():
         (folder / name).unlink(missing_ok=True)

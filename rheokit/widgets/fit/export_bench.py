@@ -8,6 +8,7 @@ from ...reading.faults import encoded
 from ...reading.files import Disk, Memory
 from ...reading.folder import read_files
 from ...reading.tables import LARGEST_FILE
+from ...reading.template import still_blank
 from ...reading.toml import as_toml
 from . import words
 
@@ -47,7 +48,7 @@ def write_into(bench, folder):
     if not folder:
         raise DataError(words.NO_TARGET_FOR_EXPORT)
     place = Path(folder)
-    if (place / "bench.toml").is_file():
+    if (place / "bench.toml").is_file() and not still_blank(place):
         bench = joined(read_bench(place), bench)
-    write_bench(bench, place)
+    write_bench(bench, place, over_blank=True)
     return place

@@ -183,7 +183,7 @@ class Readings(W.VBox):
             still_there(folder)
             if self._unread:
                 raise DataError(typed_words.UNREAD)
-            written = write_bench(bench, folder)
+            written = write_bench(bench, folder, over_blank=True)
             self._keep_marks(bench.tests, written.tests)
             bench = written
             self.choice.name(str(folder))
