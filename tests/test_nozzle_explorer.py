@@ -29,6 +29,8 @@ from rheokit.widgets.nozzle import folds
 from rheokit.widgets.nozzle.draws import TWO_LIMITS
 from rheokit.widgets.nozzle.words import (
     AFTER_REST,
+    NO_LAW,
+    NOT_DRAWN,
     START_FORCE,
     blocked,
     force_rows,
@@ -300,6 +302,26 @@ def test_what_cannot_be_computed_from_the_start_is_not_said_to_be_computed_for_e
     assert page.message.value and page.case is None
     for part in (page.strip.answer, page.strip.trust, page.strip.binds):
         assert NOT_COMPUTED in plain(part.value) and COMPUTING not in part.value
+
+
+def test_force_and_pressure_need_no_draws_and_what_does_is_said_to_lack_them(fit, monkeypatch):
+    def refused(*_, **__):
+        raise rk.DataError("draws: only 23 effective draws (400 are needed). Add slower rates.")
+
+    monkeypatch.setattr(type(fit), "sample_laws", refused)
+    page = NozzleExplorer(fit)
+    assert "95 %" in plain(page.strip.answer.value) and "Force" in plain(page.strip.answer.value)
+    assert NOT_DRAWN in plain(page.strip.trust.value) and "97.5" not in page.judged.value + page.headline.value
+    monkeypatch.undo()
+    page = NozzleExplorer(fit)
+    assert NOT_DRAWN not in plain(page.strip.trust.value) and "97.5" in page.judged.value
+
+
+def test_what_a_plan_says_wrongly_of_the_fit_is_not_blamed_on_readings():
+    page = NozzleExplorer(None, plan=Draft('[fit]\nlaw = "Bingam"\n'), unread="[fit], law: no law")
+    assert "[fit]" in plain(page.strip.answer.value) and NO_LAW not in plain(page.strip.answer.value)
+    page = NozzleExplorer(None, plan=Draft(), unread="no reading")
+    assert NO_LAW in plain(page.strip.answer.value)
 
 
 def test_a_friction_that_nobody_knows_leaves_a_lower_bound(explorer):

@@ -123,6 +123,20 @@ def test_a_script_gives_the_numbers_of_the_workbook(name, tmp_path, folder):
 
 @pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
+def test_a_script_gives_force_and_pressure_where_draws_are_refused(folder, monkeypatch, capsys):
+    def refused(*_, **__):
+        raise rk.DataError("draws: only 23 effective draws (400 are needed).")
+
+    script = rk.Workbook.open(folder).script()
+    monkeypatch.setattr(rk.Material, "draws", refused)
+    exec(compile(script, "script", "exec"), {})
+    said = capsys.readouterr().out
+    assert "force " in said and "pressure " in said and "Of the extruder" in said
+    assert "a hard limit holds is left out: draws: only 23" in said and "with its verdict, is left out" not in said
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
 @pytest.mark.parametrize("name", ["olive-stone-paste", "by hand"])
 def test_a_script_has_the_force_of_the_page_of_the_nozzle(name, tmp_path, folder):
     book = rk.Workbook.open(folder if name == "by hand" else demo(name))

@@ -40,6 +40,16 @@ def rates_of(plan: Plan) -> tuple[float, float] | None:
     raise DataError(f"{shown(str(plan.place), 200)}, [fit]: {wrong}")
 
 
+def refused_of(plan: Plan) -> str:
+    """Return why law and rates of a plan cannot be; nothing where they can."""
+    try:
+        law_of(plan)
+        rates_of(plan)
+    except DataError as error:
+        return str(error)
+    return ""
+
+
 def name_of(test: object) -> str:
     """Return the name of a test in a plan: its label, or its kind where it has none."""
     return getattr(test, "label", "") or test.kind  # type: ignore[attr-defined]

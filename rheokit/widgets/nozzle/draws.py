@@ -12,7 +12,7 @@ from ...inputs import trusted
 from ...laws import FlowLaw
 from ...limits import Case, sure
 from ...machine.extruder import Extruder
-from ...nomenclature import between
+from ...nomenclature import between, capital
 from ...paste.material import Material
 from ...paste.properties import Paste
 from ...workbook.made import NotKnownYet
@@ -47,6 +47,16 @@ class NozzleDraws:
             self._nuisance = fit.nuisance_draws(DRAWS, SEED)
         except DataError as error:
             self.none = f"No 95 % band: {error}"
+
+    @property
+    def doubts(self) -> list[str]:
+        """What of a case is not known without draws; nothing with them."""
+        return [words.NOT_DRAWN] if self.none else []
+
+    @property
+    def of_limits(self) -> str:
+        """What limits and hard limits hold, in words."""
+        return f"{capital(words.NOT_DRAWN)}." if self.none else TWO_LIMITS
 
     def of_law(self, like: FlowLaw, shape: tuple[int, ...] = ()) -> FlowLaw | None:
         """Return the laws at the condition of another and as stiff, each field of shape (count, ...); None without draws."""

@@ -17,6 +17,7 @@ from ...paste.material import Material
 from ...workbook import Plan, Workbook
 from ...workbook.draft import Draft
 from ...workbook.made import NotKnownYet
+from ...workbook.of_fit import refused_of
 from ..page.base import Explorer, half_of
 from ..page.elements import PageProbe, column, details, paragraph, result, section, side_by_side, stamped, table
 from ..page.freshness import Answer
@@ -30,7 +31,7 @@ from ..page.strip import DOUBTFUL, SOUND, STOPPED, Strip
 from ..page.workbook_page import WorkbookPage
 from . import words
 from .controls import NozzleControls
-from .draws import TWO_LIMITS, NozzleDraws, lacks_of, left_open, limits_of
+from .draws import NozzleDraws, lacks_of, left_open, limits_of
 from .folds import NozzleFolds
 from .resting import rows_of_nozzle
 from .start import start_words
@@ -127,7 +128,7 @@ class NozzleExplorer(Explorer):
 
     def _say_missing(self):
         if self._unread:
-            self.strip.say(words.NO_LAW, DOUBTFUL)
+            self.strip.say(words.UNREAD_PLAN if refused_of(self.plan) else words.NO_LAW, DOUBTFUL)
             return self.complain(self._unread)
         said = left_open(self.fit, self.material, self.controls)
         self.strip.say(capital(said), DOUBTFUL)
@@ -201,7 +202,7 @@ class NozzleExplorer(Explorer):
         self._band = self._drawn.of_law(case.pressure_law, (1,)), drawn
         self.case, self.limits = case, {}
         self._draw_force()
-        doubt = words.doubts_of(self.fit, case, self.controls.stiffness.value)
+        doubt = [*words.doubts_of(self.fit, case, self.controls.stiffness.value), *self._drawn.doubts]
         left_out = self.controls.left_out(self.material)
         self.strip.trust.say(*words.trust(self.fit, doubt, self.controls.is_invented, left_out))
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._drawn.none]), *said])))
@@ -255,13 +256,13 @@ class NozzleExplorer(Explorer):
         found, caution = finding(case)
         said = found.removeprefix(" ".join(case.caveats)).strip()  # they stand above, in a box of their own
         rest = [
-            TWO_LIMITS, caution and f"Caution. {caution}", *words.held_pressure(case), words.blocked(case.extruder),
+            self._drawn.of_limits, caution and f"Caution. {caution}", *words.held_pressure(case), words.blocked(case.extruder),
             f"Of the extruder: {case.about_extruder}.", *self.controls.left_out(self.material), words.invented(self.controls.is_invented),
         ]  # fmt: skip
         self.headline.value = stamped(self.fit.stamp) + result(said) + "".join(map(paragraph, filter(None, rest)))
         self.binds = words.first_to_bind(judged := judge(case.without_caveats))
         self.strip.binds.say(*self.binds)
-        self.judged.value = words.limits_told(judged)
+        self.judged.value = words.limits_told(judged, not self._drawn.none)
         hazards = getattr(case.extruder.drive, "hazards", ())
         cautions = "".join(paragraph(f"{hazard.capitalize()}: {CAUTIONS[hazard]}") for hazard in hazards)
         self.cautions.value = f"<div role='note'><p class='caption'>Cautions</p>{cautions}</div>" if cautions else ""

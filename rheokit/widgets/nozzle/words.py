@@ -39,6 +39,10 @@ CATCH = "Flow factor of a catch"
 NEEDS_CASE = "Not known: machine and part are not known enough."
 NEEDS_DENSITY = "Not known: needs the density of the paste, which a test of the bench reads."
 NO_LAW = "Not known: needs readings of the paste, in notebook 1. What is typed here is kept."
+NOT_DRAWN = "in how many of 100 batches a hard limit holds is not known: the readings hardly fix some parameter"
+UNREAD_PLAN = (
+    "Not computed: what [fit] of plan.toml says cannot be; the message below says what. Correct it in notebook 1."
+)
 FORCE_OPEN = "the readings leave the force open"
 BEFORE = "Pictures and numbers are the last ones that could be computed."
 HEAD, LIMITS_HEAD = ["", "value", "95 % interval", "unit", "note"], ["", "limit", "value", "allowed", "room", "note"]
@@ -107,9 +111,9 @@ def invented(is_invented):
     return said if is_invented else ""
 
 
-def limits_told(judged):
-    """Return what `judge` found as HTML: what is broken or not judged in view, what is kept folded."""
-    rows = limit_rows(judged)
+def limits_told(judged, drawn=True):
+    """Return what `judge` found as HTML: what is broken or not judged in view, what is kept folded; `drawn` as for `limit_rows`."""
+    rows = limit_rows(judged, drawn)
     kept = [row for row in rows if row[0] == "inside"]
     rest = [row for row in rows if row[0] != "inside"]
     stops = [row for row in rest if row[0] != "not judged"]
@@ -241,8 +245,8 @@ def _row(words, found, limits, factor, unit, note):
     return [words, value, f"{low} to {high}" if low != high else "", unit, note]
 
 
-def limit_rows(table):
-    """Return what `judge` found as rows of text: verdict, limit, value, allowed, room, what to do."""
+def limit_rows(table, drawn=True):
+    """Return what `judge` found as rows of text: verdict, limit, value, allowed, room, what to do; without draws nothing of the next batches."""
     rows = []
     for limit in table[table.verdict != "not asked"].itertuples():
         known = not np.isnan(limit.value)
@@ -254,7 +258,7 @@ def limit_rows(table):
             room = LIMITS[limit.Index].times(limit.margin)
         why = f"{limit.words.partition(': ')[2]}: " if limit.verdict == "not judged" else ""
         remark = limit.remark and f"{limit.remark}. "
-        if limit.hard and room[:1].isdigit():
+        if drawn and limit.hard and room[:1].isdigit():
             surely = limit.high / room_of(limit.margin)
             spread = surely > limit.value  # a pressure that a regulator holds has none
             remark += f"97.5 of 100 next batches stay below {written(surely, limit.unit)}. " if spread else ""

@@ -6,14 +6,16 @@ from typing import Any
 
 import ipywidgets as W
 
+from ...origins import in_short
 from .elements import SOON, Later, Message, PageProbe
 from .frame import Page
-from .freshness import Answer, Unheard, expire, no_newer
+from .freshness import Answer, Unheard, dated_in, expire, no_newer
 from .hearing import hear
 from .number_field import fields_of
 from .page_words import in_words
 from .placed import PlacedMessage, begin, says_itself
 from .rests_on import rests_on
+from .strip import ROOM, Part
 from .typed_numbers import Refused
 
 TWO_PICTURES = 880  # px; two columns of 450 px stand beside each other from 900 on, and a picture must not be wider than its column
@@ -115,7 +117,11 @@ class Answering:
         if isinstance(error, Refused) and says_itself(self, error):
             self.message.complain("")
         else:
-            self.message.blame(in_words(error), self.before)
+            self.message.blame(said := in_words(error), self.before)
+            short = in_short(said.partition("\n")[0])
+            for part in dated_in(self):
+                if isinstance(part, Part) and len(short) <= ROOM:
+                    part.refuse(short)
         self.status.say("")
 
     def rows(self) -> list[tuple]:

@@ -16,7 +16,8 @@ SOUND, DOUBTFUL, STOPPED = "sound", "doubtful", "stopped"
 MARKS = {SOUND: "", DOUBTFUL: "▲", STOPPED: "■"}
 """What stands before the words of a grade, which is never told by colour alone."""
 COMPUTING, NOTHING_YET = "computing ...", "nothing to say yet"
-NOT_COMPUTED = "not computed: the message on the page says why"
+NOT_COMPUTED = "not computed"
+ON_THE_PAGE = "the message on the page says why"
 ANSWER, TRUST, BINDS = "Answer", "How far to trust it", "What binds first"
 ROOM = 140  # letters that a part holds
 MOST = 2  # names of several that are said
@@ -89,8 +90,13 @@ class Part(Answer):
     def fail(self) -> None:
         """Say that what was computed first came to nothing; what stood before the error is marked, as any answer."""
         if self._said == COMPUTING:
-            self.say(NOT_COMPUTED, DOUBTFUL)
+            self.refuse(ON_THE_PAGE)
         super().fail()
+
+    def refuse(self, why: str) -> None:
+        """Say why what was computed first came to nothing; what stood before stays."""
+        if self._said == COMPUTING:
+            self.say(f"{NOT_COMPUTED}: {why}", DOUBTFUL)
 
 
 class Strip(W.Box):
