@@ -17,7 +17,6 @@ from ...paste.material import Material
 from ...workbook import Plan, Workbook
 from ...workbook.draft import Draft
 from ...workbook.made import NotKnownYet
-from ...workbook.of_fit import refused_of
 from ..page.base import Explorer, half_of
 from ..page.elements import PageProbe, column, details, paragraph, result, section, side_by_side, stamped, table
 from ..page.freshness import Answer
@@ -128,7 +127,7 @@ class NozzleExplorer(Explorer):
 
     def _say_missing(self):
         if self._unread:
-            self.strip.say(words.UNREAD_PLAN if refused_of(self.plan) else words.NO_LAW, DOUBTFUL)
+            self.strip.say(words.no_law(self.plan), DOUBTFUL)
             return self.complain(self._unread)
         said = left_open(self.fit, self.material, self.controls)
         self.strip.say(capital(said), DOUBTFUL)

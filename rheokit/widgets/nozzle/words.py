@@ -17,6 +17,7 @@ from ...origins import in_short
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ...workbook import ASKED
+from ...workbook.of_fit import refused_of
 from ..page.elements import details, table
 from ..page.in_short import in_a_strip
 from ..page.page_words import not_known
@@ -46,6 +47,11 @@ UNREAD_PLAN = (
 FORCE_OPEN = "the readings leave the force open"
 BEFORE = "Pictures and numbers are the last ones that could be computed."
 HEAD, LIMITS_HEAD = ["", "value", "95 % interval", "unit", "note"], ["", "limit", "value", "allowed", "room", "note"]
+
+
+def no_law(plan):
+    """Return what the strip says where no law is fitted: that readings lack, or that the plan says of the fit what cannot be."""
+    return UNREAD_PLAN if refused_of(plan) else NO_LAW
 
 
 def unanswered(missing):
