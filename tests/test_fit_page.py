@@ -193,6 +193,27 @@ def test_a_folder_to_fill_in_takes_what_is_typed_while_nothing_in_it_is_filled_i
     assert "filled in by half" in form.message.value and (half / "bench.toml").read_text("utf-8") == toml
 
 
+def test_a_table_that_was_filled_in_is_corrected_in_the_form_and_comments_of_a_person_are_not_lost(folder):
+    made = rk.new_workbook(folder.parent / "made", ["flow curve"])
+    table, own = made / "flow-curve.csv", "# my own\n"
+    table.write_text(table.read_text("utf-8") + "1, 400\n10, 550\n50, 780\n100, 930\n", "utf-8")
+    held = FitPage(made).explorer
+    form = held.readings.entry
+    held.readings.held.which.value = 0
+    held.readings.held.correct.click()
+    assert "stands in the form below" in held.readings.held.said.value
+    form.cells[0][1].value = "410"
+    form.replace.click()
+    assert form.message.value == "" and rk.read_bench(made).tests[0].shear_stress[0] == 410
+    table.write_text(own + table.read_text("utf-8"), "utf-8")
+    (made / "bench.toml").write_text('[[test]]\nkind = "flow curve"\nfile = "flow-curve.csv"\n')
+    held = FitPage(made).explorer.readings
+    assert held.entry and own in table.read_text("utf-8")
+    held.held.which.value = 0
+    held.held.correct.click()
+    assert "its table holds comments" in held.held.said.value
+
+
 def test_a_folder_that_was_renamed_is_not_made_again_by_what_is_typed(folder):
     page = FitPage(folder).explorer
     form = typed_curve(page)

@@ -62,7 +62,7 @@ def new_folder_files(kinds):
         if seen[name] == 1 and apparatus == name.replace(" ", "-"):
             parts.append(_apparatus_text(form, apparatus, forms))
         parts.append(_test_text(form, stem, apparatus))
-        files[f"{stem}.csv"] = _table_text(form).encode()
+        files[f"{stem}.csv"] = table_text(form).encode()
     files["bench.toml"] = "\n".join(parts).encode()
     return files
 
@@ -136,7 +136,8 @@ def _test_text(form, stem, apparatus):
     return "\n".join(lines) + "\n"
 
 
-def _table_text(form):
+def table_text(form):
+    """Return the table of a form, with headers and nothing below them."""
     required = form.required_columns()
     titles = [column_title(name, form) for name in required]
     lines = [f"# {form.kind.kind}: one row a reading, steady values only"]

@@ -12,6 +12,7 @@ from ...reading.forms import UNCERTAINTIES, form_of
 from ...reading.origin import TestOrigin
 from ...reading.still_said import typed_dimensions
 from ...reading.tables import text_of
+from ...reading.template import table_text
 from .typed_bench import typed_bench, typed_files
 
 MOST_ROWS = 200
@@ -103,7 +104,8 @@ def _table(test):
     table, columns = typed.table, sorted(typed.columns.items(), key=lambda one: one[1].place)
     if not table.lines:
         raise DataError("its readings stand in a spreadsheet, or in the file of an instrument")
-    if any(line.lstrip().startswith("#") for line in table.lines):
+    made = {line.strip() for line in table_text(form).splitlines()}  # comments of a table to fill in are no loss
+    if any(line.lstrip().startswith("#") and line.strip() not in made for line in table.lines):
         raise DataError("its table holds comments, for which the form has no place")
     if [column.place for _, column in columns] != list(range(len(table.header))):
         raise DataError("its table holds columns that are passed over")
