@@ -143,7 +143,7 @@ def test_a_test_of_the_folder_is_taken_out_and_its_table_and_comments_stay(folde
     choose(held, "syringe force")
     held.take_out.click()
     assert {*comments(BENCH)} <= {*comments((folder / "bench.toml").read_text("utf-8"))}
-    assert held.which.label.startswith("(choose one") and held.take_out.disabled
+    assert held.which.label.startswith("(none chosen") and held.take_out.disabled
     form, held = form_of(folder)
     choose(held, "flow curve 'ring'")
     held.take_out.click()
