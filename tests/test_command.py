@@ -17,6 +17,8 @@ import pytest
 import rheokit as rk
 from rheokit import command, progress, reading, terminal
 from rheokit.command import codes, completion, fit
+from rheokit.command.typed import Hyphened
+from rheokit.laws import LAWS
 
 ROOT = Path(rk.__file__).parents[1]
 BENCH = str(ROOT / "data" / "gelatin-dope")
@@ -74,7 +76,25 @@ def test_a_folder_that_cannot_be_is_refused(capsys, folder, words):
 def test_a_folder_that_is_not_there_is_made_by_the_command_and_not_by_code(capsys):
     assert command.main(["fit", "nowhere"]) == 2
     told = capsys.readouterr().err
-    assert "or make one to fill in with: rheokit new" in told and "new_bench" not in told
+    assert "or make one to fill in with: rheokit new nowhere" in told and "new_bench" not in told
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        (["new"], "required: folder\n"),
+        (["fit", BENCH, "--law", "bingam"], "'bingam' is no flow law; did you mean 'Bingham'"),
+        (["fit", BENCH, "--law", "Bingam"], "'Bingam' is no flow law; did you mean 'Bingham'"),
+    ],
+)
+def test_what_is_missing_or_misspelt_is_named_with_what_to_type(capsys, typed, said):
+    with pytest.raises(SystemExit):
+        command.main(typed)
+    assert said in capsys.readouterr().err
+
+
+def test_a_law_may_be_typed_without_capitals():
+    assert Hyphened(LAWS)("herschel-bulkley") == "Herschel-Bulkley" and Hyphened(LAWS)("power-law") == "power law"
 
 
 def test_a_folder_that_the_system_does_not_open_is_refused(capsys, monkeypatch):

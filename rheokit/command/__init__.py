@@ -21,6 +21,7 @@ from ..things import nearest
 from . import completion, fit, new
 from . import open as opening
 from .codes import BROKEN, CODES, INTERRUPTED, UNUSABLE, UNWRITTEN
+from .typed import quoted
 
 SUBCOMMANDS: dict[str, ModuleType] = {"new": new, "fit": fit, "open": opening, "completion": completion}
 
@@ -66,11 +67,13 @@ def _told(arguments):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Do what the arguments say, those of the process where none are given; return the exit code, as ``--help`` tells them."""
+    told = None
     try:
         told = _told([*(sys.argv[1:] if arguments is None else arguments)])
         return SUBCOMMANDS[told.subcommand].run(told)
     except DataError as fault:
-        terminal.complain(str(fault).replace("with new_bench", "with: rheokit new"))
+        make = f"with: rheokit new {quoted(getattr(told, 'folder', 'FOLDER'))}"
+        terminal.complain(str(fault).replace("with new_bench", make))
         return UNUSABLE
     except KeyboardInterrupt:
         return INTERRUPTED

@@ -10,6 +10,7 @@ from .. import terminal
 from ..errors import DataError
 from ..laws import LAWS
 from ..progress import part_of, step, told_to
+from ..things import nearest
 from ..workbook.plan import NAME
 from ..workbook.shelf import BENCH
 from .codes import FAILED, PASSED
@@ -27,7 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--law",
         default=None,
         choices=list(LAWS),
-        type=Hyphened(LAWS),
+        type=_law,
         metavar="LAW",
         help=f"the law to fit: {', '.join(LAWS)} (default: that of plan.toml, else Herschel-Bulkley)",
     )
@@ -38,6 +39,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar=("SLOW", "FAST"),
         help="shear rates at which the law will be used [1/s], such as --use 5 150",
     )
+
+
+def _law(typed):
+    """Return the law that was typed; refuse what is nearly one, with which."""
+    law = Hyphened(LAWS)(typed)
+    if law not in LAWS and (near := nearest(law, list(LAWS))):
+        raise argparse.ArgumentTypeError(f"{typed!r} is no flow law{near}")
+    return law
 
 
 def run(told: argparse.Namespace) -> int:

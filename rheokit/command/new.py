@@ -18,6 +18,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "kinds",
         nargs="*",
+        default=[],  # or argparse calls it required where the folder lacks
         metavar="kind",
         type=Hyphened(KINDS),
         help=f"a kind of test, once for each file: {', '.join(KINDS)}; a hyphen may stand for a space; none where the readings are "

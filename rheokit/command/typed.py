@@ -10,7 +10,7 @@ from ..errors import DataError
 
 
 class Hyphened:
-    """Makes of ``loaded-plate`` the name "loaded plate", and leaves alone what is none of the names.
+    """Makes of ``loaded-plate`` the name "loaded plate", whatever its capitals, and leaves alone what is none of the names.
 
     Attributes
     ----------
@@ -19,11 +19,11 @@ class Hyphened:
     """
 
     def __init__(self, names: Iterable[str]) -> None:
-        self.known = {name.replace(" ", "-"): name for name in names}
+        self.known = {name.replace(" ", "-").lower(): name for name in names}
 
     def __call__(self, typed: str) -> str:
         """Return the name that was typed."""
-        return self.known.get(typed, typed)
+        return self.known.get(typed.replace(" ", "-").lower(), typed)
 
 
 def quoted(folder: object) -> str:
