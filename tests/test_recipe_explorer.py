@@ -6,6 +6,7 @@ band of a straight line is held against an independent regression.
 
 import asyncio
 import re
+import shutil
 import warnings
 from functools import partial
 from statistics import NormalDist
@@ -20,9 +21,9 @@ import rheokit as rk
 from rheokit import charts
 from rheokit.charts.looks import PAGES
 from rheokit.errors import DataError
-from rheokit.nomenclature import with_limits
+from rheokit.nomenclature import numbers, with_limits
 from rheokit.part.shape import plastic_height, ring_buckling_height, wall_buckling_height
-from rheokit.part.shrinkage import stated_shrinkage
+from rheokit.part.shrinkage import PACKING, stated_shrinkage
 from rheokit.paste.water import WaterLaw
 from rheokit.planning import Standing, leaned
 from rheokit.planning.asked import Known
@@ -34,7 +35,16 @@ from rheokit.widgets.page.freshness import dated_in
 from rheokit.widgets.page.strip import Strip
 from rheokit.widgets.recipe.in_strip import ROOM, _trust
 from rheokit.widgets.recipe.recipe_panel import READINGS
-from rheokit.widgets.recipe.words import CAUTIONS, _numbers, fails, first_words, standing_rows, standing_words
+from rheokit.widgets.recipe.words import (
+    CAUTIONS,
+    _numbers,
+    drying_rows,
+    fails,
+    first_words,
+    standing_rows,
+    standing_words,
+)
+from rheokit.workbook import demo
 from rheokit.workbook.of_recipe import water_readings_of
 
 pytestmark = pytest.mark.slow  # every test draws a whole page
@@ -706,7 +716,12 @@ def test_the_strip_names_what_is_not_known_and_says_nothing_of_before(explorer, 
 )
 def test_the_strip_counts_what_is_assumed(origins, said):
     room = SimpleNamespace(
-        wrong_words=[], missing=[], mixed=None, found=None, rows=lambda: [["", "", "", one] for one in origins]
+        wrong_words=[],
+        missing=[],
+        mixed=None,
+        found=None,
+        doubt="",
+        rows=lambda: [["", "", "", one] for one in origins],
     )
     strip = Strip()
     _trust(strip, (room,), [], invented=False)
@@ -886,6 +901,12 @@ def test_a_cover_is_kept_by_mass_and_not_by_hours_in_the_open(typed):
     assert share == pytest.approx(0.775, abs=0.002)
     assert drying.covered_until[0] == pytest.approx(share)
     assert drying.covered_until[1] < share < drying.covered_until[2]
+    best, least, most = drying.critical_limits
+    factor = np.exp(1.959964 * PACKING)
+    assert most == pytest.approx(drying._critical(drying.dry_solids / factor), rel=1e-6) and least < best < most
+    rows = {row[0]: row for row in drying_rows(drying, "in the open", 0.0)}
+    assert rows["shrinkage ends at u_cr, dry basis"][2] == " to ".join(numbers(best, least, most)[1:])
+    assert drying.shrinking_share[1] < drying.shrinking_share[0] < drying.shrinking_share[2]
     said = plain(typed.drying.headline.value)
     assert f"Keep it covered until it weighs {100 * share:.0f} % of its wet mass" in said
     assert not re.search(r"covered (for|then|in)|h\) it does nearly", said)
@@ -1078,3 +1099,40 @@ def test_a_cell_is_told_nothing_while_others_are_judged():
     cell(grid, 0, 0).value = "1.5"
     assert "stress [Pa]: is empty" in plain(grid.note.value)
     assert told == ["value"]
+
+
+@pytest.fixture
+def unmixed(tmp_path, monkeypatch):
+    """Return the page of a paste that was tested, of which no recipe is typed and not how fast its part rises."""
+    monkeypatch.setenv("RHEOKIT_STATE", str(tmp_path / "state"))
+    folder = tmp_path / "mine"
+    shutil.copytree(demo(PORCELAIN), folder)
+    explorer = RecipeExplorer.of(rk.Workbook.shelved(folder))
+    plan = explorer.workbook.plan
+    for key in ("ingredient", "reading"):
+        plan.put_rows("recipe", key, [])
+    for table, key in (("shape", "rise_speed"), ("print", "path_length")):
+        plan.put(table, key, "")
+    plan.save()
+    return RecipeExplorer.of(rk.Workbook.shelved(folder))
+
+
+def test_without_a_recipe_strip_and_section_follow_what_is_typed_of_the_part(unmixed):
+    shape, binds = unmixed.shape, unmixed.strip.binds
+
+    def says_one_thing():
+        said = plain(shape.headline.value)
+        return f"{first_words(shape.standing)}" in said and first_words(shape.standing) in plain(binds.value)
+
+    assert says_one_thing() and "How fast it rises is not known" in plain(shape.headline.value)
+    assert shape.picture.chart is None and "needs the rise speed" in plain(shape.picture.words.value)
+    assert "counts as fresh" in plain(shape.fields["rise_speed"].note.value)
+    shape.fields["rise_speed"].text.value = "2,5"
+    assert says_one_thing() and shape.picture.chart is not None and not plain(shape.message.value)
+    assert float(shape.standing.case.rise_speed) == pytest.approx(2.5 * mm / minute)
+    before = shape.standing.foot.value
+    shape.fields["static_ratio"].text.value = "3"
+    assert says_one_thing() and shape.standing.foot.value > before
+    shape.height.text.value = ""
+    assert shape.standing is None and shape.picture.chart is None
+    assert "part height" in plain(binds.value) and "part height" in plain(shape.headline.value)

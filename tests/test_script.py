@@ -6,6 +6,7 @@ import re
 import shutil
 import subprocess
 import sys
+import textwrap
 from dataclasses import replace
 
 import numpy as np
@@ -15,6 +16,7 @@ import rheokit as rk
 from rheokit.nomenclature import with_limits
 from rheokit.workbook import demo, standing_of
 from rheokit.workbook.coded import number
+from rheokit.workbook.standing import standing_of_bench
 
 RUN = """
 import json, runpy, sys
@@ -370,6 +372,30 @@ def test_readings_that_make_no_line_leave_the_rest_of_a_script(folder):
         in text
     )
     assert "rk.verdict" in text and "batch_sheet" in text and "drawn = " in text
+
+
+def test_what_to_add_asks_for_no_air(folder):
+    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
+    (folder / "bench.toml").write_text("[specimen]\n", encoding="utf-8")
+    text = rk.Workbook.open(folder).script()
+    assert "add = water_law.correction(" in text and "mixed = " not in text
+    assert "# The paste as mixed, whether it stands and how it dries is left out; not known:\n# - air content" in text
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+def test_without_a_recipe_a_script_has_the_wall_of_the_page(folder):
+    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
+    book = rk.Workbook.open(folder)
+    book.plan.put_rows("recipe", "ingredient", [])
+    lines = book.script().splitlines()
+    assert "# What to weigh, what to add and how it dries is left out; not known:" in lines
+    begin = lines.index("    # of the paste that was tested: there is no recipe")
+    names = {"rk": rk, "material": book.material, "mm": rk.units.mm, "minute": rk.units.minute}
+    end = next(at for at in range(begin, len(lines)) if lines[at].startswith("except"))
+    exec(textwrap.dedent("\n".join(lines[begin:end])), names)
+    assert names["standing"].leans == pytest.approx(standing_of_bench(book).leans, rel=1e-9)
+    assert names["standing"].foot == pytest.approx(standing_of_bench(book).foot, rel=1e-9)
 
 
 @pytest.mark.parametrize(

@@ -106,11 +106,18 @@ class CupDensity(PropertyTest):
         density = self.settled(lambda mass: mass / self.cup_volume)
         if self.true_density is None:
             return {"density": density}
-        share = density.value / self.true_density
-        doubt = np.hypot(density.spread, self.true_density_uncertainty / self.true_density)
-        error = float(np.hypot(share * doubt, CLOSED_PORES))
-        air = 1 - share
-        if air >= error:
-            return {"density": density, "air_content": Property(air, error / air, density.origin)}
-        little = f"too little air to be told, at most {written((max(air, 0.0) + 2 * error), '%', 2)}"
-        return {"density": density, "air_content": Property(error / 2, LITTLE, f"{density.origin}; {little}")}
+        return {
+            "density": density,
+            "air_content": air_between(density, self.true_density, self.true_density_uncertainty)[0],
+        }
+
+
+def air_between(density: Property, true_density: float, uncertainty: float = 0.0) -> tuple[Property, float]:
+    """Return the air content [-] between a density as measured and one without air, with its standard uncertainty [kg/m3], and its standard error [-]."""
+    share = density.value / true_density
+    error = float(np.hypot(share * np.hypot(density.spread, uncertainty / true_density), CLOSED_PORES))
+    air = 1 - share
+    if air >= error:
+        return Property(air, error / air, density.origin), error
+    little = f"too little air to be told, at most {written((max(air, 0.0) + 2 * error), '%', 2)}"
+    return Property(error / 2, LITTLE, f"{density.origin}; {little}"), error

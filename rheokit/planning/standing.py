@@ -79,7 +79,7 @@ class Standing(Asked):
             )
 
     @classmethod
-    def of_line(cls, material: Material, diameter: float, rise_speed: float, **part: Any) -> Standing:
+    def of_line(cls, material: Material, diameter: float, rise_speed: float | None, **part: Any) -> Standing:
         """Return the part of a material whatever extrudes it: heights ask no machine.
 
         Parameters
@@ -87,22 +87,18 @@ class Standing(Asked):
         material : Material
         diameter : float
             Of the round line. [m]
-        rise_speed : float
-            At which the part grows. [m/s]
+        rise_speed : float, optional
+            At which the part grows; where it is not known nothing builds up meanwhile. [m/s]
         **part : float or str
-            Part_height, wall_width, shape, ring_radius and span of a `PrintJob`. [m]
+            Part_height, wall_width, shape, ring_radius and span of a `PrintJob`, and layer_height and line_width where the line is
+            not laid as it comes, round. [m]
         """
         with trusted():
             nozzle = Nozzle(Cylinder(diameter=diameter, length=diameter))
             rig = Extruder(barrel_diameter=diameter, fill_length=0.0, plunger_friction=0.0, nozzle=nozzle)
-            job = PrintJob(
-                print_speed=LAID,
-                layer_height=diameter,
-                line_width=diameter,
-                path_length=diameter * LAID / rise_speed,
-                **part,
-            )
-            return cls(material, rig, job)
+            part = {"layer_height": diameter, "line_width": diameter} | part
+            path = None if rise_speed is None else part["layer_height"] * LAID / rise_speed
+            return cls(material, rig, PrintJob(print_speed=LAID, path_length=path, **part))
 
     @cached_property
     def leans(self) -> Known:

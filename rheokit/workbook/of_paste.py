@@ -22,6 +22,7 @@ from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import LEANED
 from .assumed import Assumed
 from .made import in_words, size_of
+from .of_air import air_by_density, doubt_of_air
 from .of_recipe import water_law_of
 from .plan import Plan
 from .whence import origin_of
@@ -85,12 +86,17 @@ def given_of(plan: Plan, read: Read) -> Given:
     except DataError as error:  # what else is known does not hang on it
         law = None
         left_out.append(f"the readings of the recipe are not used: {error}")
+    if not {"air_content"} & (known.keys() | read.known.keys()):
+        air = air_by_density(plan, read.known | known)
+        known |= {} if air is None else {"air_content": air}
     is_asked = law is not None and law.slope > 0 and "water_slope" not in known and "water_slope" not in read.known
     if is_asked and law.low <= 0:
         left_out.append("what water does to the paste is not used: by the readings of the recipe it may be nothing")
     elif is_asked:
         half = float(law.high - law.low) / 2 / float(law.normal)
-        known["water_slope"] = Assumed(float(law.slope), half / float(law.slope), OF_RECIPE)
+        known["water_slope"] = Assumed(
+            float(law.slope), half / float(law.slope), OF_RECIPE, (float(law.low), float(law.high))
+        )
     stiff = known.pop("modulus", None)
     what = ASKED[PROPERTIES]["modulus"].words
     if plan.choice("shape", "stiffness_from") == LEANED and plan.value("shape", "leaned") is not None:
@@ -195,6 +201,8 @@ def counted(book: Workbook) -> dict[tuple[str, str], Assumed]:
     water = plan.properties.get("water_content") or read.get("water_content")
     if water is not None:
         out["shape", "modulus_water"] = water
+    if (air := air_by_density(plan, read | plan.properties)) is not None:
+        out.setdefault((PROPERTIES, "air_content"), air)
     out |= {(PROPERTIES, name): one for name, one in shrinkages(book).items()}
     if (width := size_of(plan, "line_width")) is not None:
         out["print", "wall_width"] = Assumed(width, None, f"{ASSUMED}: one line wide")
@@ -205,9 +213,18 @@ def counted(book: Workbook) -> dict[tuple[str, str], Assumed]:
 
 def measured_density(book: Workbook) -> tuple[float, float] | None:
     """Return the density that was measured of the paste of a workbook [kg/m3], and at which water content [-]; None where either is not known."""
-    known = _told_by(book) | book.plan.properties
+    known = _known_of(book)
     density, water = known.get("density"), known.get("water_content")
     return None if density is None or water is None else (float(density.value), float(water.value))
+
+
+def unfit_air(book: Workbook) -> str:
+    """Return why density and air content of a workbook cannot be together, or why the density is not used: see `doubt_of_air`."""
+    return doubt_of_air(book.plan, _known_of(book))
+
+
+def _known_of(book):
+    return _told_by(book) | book.plan.properties
 
 
 def value_of(book: Workbook, table: str, key: str) -> float | None:

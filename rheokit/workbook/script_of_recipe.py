@@ -6,14 +6,15 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from ..errors import DataError
+from ..part.job import FIBRE
 from ..part.printing import RING
 from .asked import ASKED, PROPERTIES
 from .asked_of_recipe import BOTH, FAN, LEANED, PLATE, STILL
-from .coded import attempted, because, call, left_out, mapped, number, quoted
+from .coded import attempted, because, call, given, left_out, mapped, number, quoted
 from .made import NotKnownYet, filled_rows, missing
-from .of_paste import SHRINKS, counted, measured_density, shrinkages, value_of
+from .of_paste import SHRINKS, counted, measured_density, shrinkages, unfit_air, value_of
 from .of_recipe import recipe_of, water_law_of, water_readings_of
-from .standing import BRIDGES, DRAWN, RESTED, as_read, asked_of_standing, spreads_of
+from .standing import BRIDGES, DRAWN, RESTED, as_read, asked_of_standing, line_of, spreads_of, standing_of_bench
 
 if TYPE_CHECKING:
     from .opened import Workbook
@@ -29,12 +30,15 @@ WEIGH, ADD, AGAIN, STANDS, DRIES, DRAW = (
     "What to draw",
 )
 OF_LAW = "What to add, whether it stands and how it dries"
+OF_NO_RECIPE = "What to weigh, what to add and how it dries"
+OF_AIR_TOO = "The paste as mixed, whether it stands and how it dries"
 OF_CORRECTION = {
     "paste_there": "mass",
     "water_in_it": "water_content",
     "yield_stress_now": "stress_now",
     "yield_stress_wanted": "stress_wanted",
 }
+PART = ("part_height", "wall_width", "shape", "ring_radius", "layer_height", "line_width")
 OF_AGAIN = ("dried_parts", "moisture_left")
 SIZES = ("length", "width", "height")
 OF_AIR = ("dry_solids", "water_left_by_air", "water_in_the_end")
@@ -45,7 +49,10 @@ def recipe_lines(book: Workbook) -> list[list[str]]:
     plan = book.plan
     drawing = attempted(DRAW, partial(_drawing, book))
     if not filled_rows(plan, "ingredient"):
-        return [] if drawing[0].startswith("#") else [drawing]
+        if plan.choice("job", "kind") == FIBRE:
+            return [] if drawing[0].startswith("#") else [drawing]
+        standing = attempted(STANDS, partial(_standing_of_bench, book)) if makes_material(book) else []
+        return [left_out(OF_NO_RECIPE, missing(plan, "recipe")), standing, drawing]
     if lacks := missing(plan, "recipe"):
         return [left_out(WEIGH, lacks), drawing]
     try:
@@ -53,7 +60,7 @@ def recipe_lines(book: Workbook) -> list[list[str]]:
     except DataError as error:
         return [because("The recipe", error), drawing]
     out += [attempted(AGAIN, partial(_again, book)), drawing]
-    lacks = _lacking(book, (PROPERTIES, "air_content"), ("recipe", "reading_error"))
+    lacks = _lacking(book, ("recipe", "reading_error"))
     lacks += [] if len(filled_rows(plan, "reading")) > 1 else [("recipe", "reading")]
     if lacks:
         return [*out, left_out(OF_LAW, lacks)]
@@ -61,7 +68,13 @@ def recipe_lines(book: Workbook) -> list[list[str]]:
         out.append(_water_law(book))
     except DataError as error:
         return [*out, because(OF_LAW, error)]
-    return [*out, *(attempted(what, partial(lines, book)) for what, lines in ASKED_OF_LAW.items())]
+    out.append(attempted(ADD, partial(_correction, book)))
+    if doubt := unfit_air(book):
+        out.append([f"# {doubt}", f"print({quoted(doubt)})"])
+    if lacks := _lacking(book, (PROPERTIES, "air_content")):
+        return [*out, left_out(OF_AIR_TOO, lacks)]
+    out.append(_mixed(book))
+    return [*out, *(attempted(what, partial(lines, book)) for what, lines in ASKED_OF_PASTE.items())]
 
 
 def makes_material(book: Workbook) -> bool:
@@ -119,6 +132,11 @@ def _water_law(book):
     return [
         f"water_law = rk.water.WaterLaw.fit({', '.join(listed)}, relative_uncertainty={error})",
         'print(f"slope {rk.nomenclature.with_limits(water_law.slope, water_law.low, water_law.high)}")',
+    ]
+
+
+def _mixed(book):
+    return [
         f"mixed = Mixed(recipe, {_code(book, PROPERTIES, 'air_content')}, water_law{_density(book)}",
         """print(f"yield stress {rk.nomenclature.with_limits(*mixed.band, 'Pa')}")""",
     ]
@@ -190,10 +208,28 @@ def _standing(book):
         "span": code["print", "span"],
     }
     part |= {"ring_radius": code["print", "ring_radius"]} if plan.choice("print", "shape") == RING else {}
+    part |= {name: number(size, "mm") for name, size in line_of(plan).items()}
     before = ["wet", code["nozzle", "bore"], code["shape", "rise_speed"]]
     return [
         *told,
         f"wet = {call('mixed.material', more, [f'{{**stiff, {mapped(rested)[1:]}'])}",
+        *_stands(part, before),
+    ]
+
+
+def _standing_of_bench(book):
+    """Return the statements of the wall of the paste that was tested, where there is no recipe."""
+    job = standing_of_bench(book).job  # raises where something is not known
+    part = given(job, ASKED["print"])
+    part = {name: part[name] for name in PART if name in part}
+    rise = value_of(book, "shape", "rise_speed")
+    before = ["material", number(job.wall_width, "mm"), "None" if rise is None else _code(book, "shape", "rise_speed")]
+    return ["# of the paste that was tested: there is no recipe", *_stands(part, before)]
+
+
+def _stands(part, before):
+    """Return the statements of the heights of a part, of what it is and, before that, of its material, line and rise."""
+    return [
         f"standing = {call('rk.planning.Standing.of_line', part, before)}",
         """print(f"the wall leans at {rk.nomenclature.with_limits(*standing.leans, 'mm')}")""",
         """print(f"its foot yields at {rk.nomenclature.with_limits(*standing.foot, 'mm')}")""",
@@ -257,4 +293,4 @@ def _drawing(book):
     ]
 
 
-ASKED_OF_LAW = {ADD: _correction, STANDS: _standing, DRIES: _drying}  # of the line through the readings, too
+ASKED_OF_PASTE = {STANDS: _standing, DRIES: _drying}

@@ -10,11 +10,12 @@ from ..paste.mixed import Mixed
 from ..planning import Standing, leaned
 from .asked import PROPERTIES
 from .asked_of_recipe import LEANED
-from .made import NotKnownYet
+from .made import SIZES, NotKnownYet, size_of
 from .of_paste import Read, counted, value_of
 
 if TYPE_CHECKING:
     from .opened import Workbook
+    from .plan import Plan
 
 RESTED = ("static_ratio", "build_up_rate", "build_up_time")
 DRAWN = (*RESTED, "density")  # with the spreads that are known of them
@@ -51,14 +52,20 @@ def standing_of(book: Workbook, mixed: Mixed, bridging: bool = False) -> Standin
     at = {one: value_of(book, *one) for one in asked}
     if lacks := [one for one, value in at.items() if value is None]:
         raise NotKnownYet("part", lacks)
-    wall, shape = at["print", "wall_width"], book.plan.choice("print", "shape")
+    plan, wall, shape = book.plan, at["print", "wall_width"], book.plan.choice("print", "shape")
     properties, more = stiffness_of(book, mixed, wall, shape)
     more["spreads"] = spreads_of(book, DRAWN) | more.get("spreads", {})
     material = mixed.material(properties | {name: at[PROPERTIES, name] for name in RESTED}, **more)
     return Standing.of_line(
         material, at["nozzle", "bore"] if bridging else wall, at["shape", "rise_speed"], part_height=at["print", "part_height"],
         wall_width=wall, shape=shape, ring_radius=at["print", "ring_radius"] if shape == RING else None, span=at.get(("print", "span")),
+        **line_of(plan),
     )  # fmt: skip
+
+
+def line_of(plan: Plan) -> dict[str, float]:
+    """Return the sizes of the line of a plan [m], by name, as far as they are known."""
+    return {name: size for name in SIZES if (size := size_of(plan, name)) is not None}
 
 
 def standing_of_bench(book: Workbook) -> Standing:
@@ -71,21 +78,21 @@ def standing_of_bench(book: Workbook) -> Standing:
     """
     plan, material = book.plan, book.material
     shape = plan.choice("print", "shape")
-    asked = [("print", "part_height"), ("print", "wall_width"), ("shape", "rise_speed")]
+    asked = [("print", "part_height"), ("print", "wall_width")]
     asked += [("print", "ring_radius")] if shape == RING else []
     at = {one: value_of(book, *one) for one in asked}
     lacks = [one for one, value in at.items() if value is None]
     lacks += [(PROPERTIES, name) for name in ("density", "modulus") if getattr(material.paste, name) is None]
     if lacks:
         raise NotKnownYet("part", lacks)
-    wall, rise = at["print", "wall_width"], at["shape", "rise_speed"]
+    wall = at["print", "wall_width"]
     part = {
         "part_height": at["print", "part_height"],
         "wall_width": wall,
         "shape": shape,
         "ring_radius": at.get(("print", "ring_radius")),
     }
-    return Standing.of_line(material, wall, rise, **part)
+    return Standing.of_line(material, wall, value_of(book, "shape", "rise_speed"), **line_of(plan), **part)
 
 
 def stiffness_of(book: Workbook, mixed: Mixed, wall: float, shape: str) -> tuple[dict, dict]:

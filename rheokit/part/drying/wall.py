@@ -80,18 +80,25 @@ class DryingWall:
         )
 
     @property
-    def shrinking_share(self) -> float:
-        """Share of the water that leaves with which it shrinks [-]; below 0 where it has shrunk before."""
-        return (self.start_water - self.waters["critical_water"]) / (self.start_water - self.equilibrium_water)
+    def shrinking_share(self) -> tuple[float, ...]:
+        """Share of the water that leaves with which it shrinks, with its limits [-]; below 0 where it has shrunk before."""
+        best, least, most = self.critical_limits
+        leaves = self.start_water - self.equilibrium_water
+        return tuple((self.start_water - water) / leaves for water in (best, most, least))
+
+    @cached_property
+    def critical_limits(self) -> tuple[float, float, float]:
+        """Water content at which shrinkage ends, with its limits by how well the dry solids are known, dry basis [-]."""
+        factor = np.exp(SURE * PACKING)
+        room = self.wet_solids / (self.wet_solids + self.air_content)  # solids cannot take the room of the air there is
+        tight = min(self.dry_solids * factor, room)
+        return self.waters["critical_water"], self._critical(tight), self._critical(self.dry_solids / factor)
 
     @cached_property
     def covered_until(self) -> tuple[float, ...]:
         """Share of its wet mass at which the part has shrunk, or is dry enough before that, with its limits [-]."""
-        start, factor = self.start_water, np.exp(SURE * PACKING)
-        room = self.wet_solids / (self.wet_solids + self.air_content)  # solids cannot take the room of the air there is
-        tight = min(self.dry_solids * factor, room)
-        critical = [self.waters["critical_water"], self._critical(tight), self._critical(self.dry_solids / factor)]
-        ends = np.clip(critical, min(self.final_water, start), start)
+        start = self.start_water
+        ends = np.clip(self.critical_limits, min(self.final_water, start), start)
         return tuple(float(remaining_mass(end, start)) for end in ends)
 
     @cached_property

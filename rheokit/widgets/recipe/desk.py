@@ -21,7 +21,6 @@ from ..page.rests_on import EXACT, OF_PAGE
 from ..page.typed_numbers import Refused, plain
 from .asking import hint_of
 
-REST = 0.15  # s
 WAITS = "Not computed: it waits for the paste of the recipe above, of which {}."
 UNKNOWN = "Not known, so what needs it is not computed: {}."
 
@@ -56,7 +55,7 @@ class Room(Panel):
     table = ""
     elsewhere: Mapping[str, str] = MappingProxyType({})
 
-    pause = REST
+    pause = 0.15  # s
     mixed = None  # the paste that is handed on from room to room
     waits = True  # for it
     lacks = False  # whether it says in place of answers that it waits
@@ -99,8 +98,7 @@ class Room(Panel):
         for key in keys:
             out.append(self.fields[key])
             if self.table_of(key) == PROPERTIES:
-                self.whence[key] = whence_of(self.fields[key])
-                out.append(self.whence[key])
+                out.append(self.whence.setdefault(key, whence_of(self.fields[key])))
         return out
 
     def say_known(self):
@@ -150,6 +148,7 @@ class Room(Panel):
             return
         if self.waits and self.mixed is None:
             self.work_alone()
+            self.told()
             return
         self._said, self._missing, self._unplaced, self._placed = [], [], [], {}
         self.busy = True
@@ -162,6 +161,7 @@ class Room(Panel):
     def work_alone(self):
         """Work through what asks nothing of the paste that is waited for, as far as it is known."""
         self._placed = {}
+        self.forget()
         self._unsay()
         for step in self.alone:
             try:

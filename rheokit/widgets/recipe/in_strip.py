@@ -70,6 +70,7 @@ def _trust(strip, rooms, wrong, invented):
         doubts.append("what to add is extrapolated, beyond the waters read")
     if mixed and mixed.law.low <= 0:
         doubts.append("what water does to it may be nothing, by the readings")
+    doubts += [in_short(recipe.doubt)] if recipe.doubt else []
     missing = [one for room in rooms for one in room.missing]
     if missing:
         doubts.append(f"not known: {few(_without_units(missing))}")

@@ -6,16 +6,17 @@ import ipywidgets as W
 
 from ... import charts
 from ...errors import DataError
-from ...nomenclature import PASCAL, number, with_limits
+from ...nomenclature import PASCAL, QUANTITIES, number, with_limits
 from ...paste.mixed import Mixed
 from ...paste.recipe import REWETTING, Ingredient, Recipe, dry_basis, rewetting_water, wet_basis
 from ...paste.water import WaterLaw, readings_with_limits
+from ...sampling import limits_of_spread
 from ...units import g
-from ...workbook.asked import ROWS
+from ...workbook.asked import PROPERTIES, ROWS
 from ...workbook.asked_of_recipe import DRY_BASIS, READ_ON, WEIGHED, WET_BASIS
-from ...workbook.of_paste import measured_density
+from ...workbook.of_paste import counted, measured_density, unfit_air
 from ...workbook.whence import origin_in
-from ..page.elements import details, paragraph, result, section, table
+from ..page.elements import Message, details, paragraph, result, section, table
 from ..page.fields import Grid, Values, lacking
 from ..page.freshness import Answer
 from ..page.layout import beside
@@ -27,7 +28,7 @@ from ..page.pictures import MovingPicture
 from ..page.placed import PlacedMessage
 from ..page.rests_on import EXACT, OF_PAGE
 from ..page.typed_numbers import Bounds, Refused
-from .asking import asked_of
+from .asking import asked_of, limits_in
 from .desk import UNKNOWN, Room, Step
 from .planned import Came
 from .words import CAUTIONS, both_bases, cautions, law_words, no_paste, recipe_rows, sheet_rows, uncounted_words
@@ -72,6 +73,7 @@ class RecipePanel(Room):
     def forget(self):
         """Hold no paste, no batch and no correction."""
         self.mixed = self.found = self.weighed = None
+        self.doubt = ""
 
     def sections(self):
         """Return recipe, readings, correction, and what comes of them."""
@@ -86,6 +88,7 @@ class RecipePanel(Room):
         self.headline, self.sheet, self.facts, self.law_said, self.add, self.again = (Answer() for _ in range(6))
         self.picture = MovingPicture("Yield stress against water content", 420)
         self.wrong_mix, self.wrong_line, self.wrong_batch, self.wrong_again = (PlacedMessage(self) for _ in range(4))
+        self.caution = Message()
         said = "".join(map(paragraph, cautions(*CAUTIONS)))
         self.measured = W.VBox(
             [], layout=W.Layout(width="100%")
@@ -98,7 +101,7 @@ class RecipePanel(Room):
                 self.water, answers,
                 section("Correct a batch", self._own(CORRECT), self.wrong_batch),  # beside the picture that shows it
                 section(
-                    "Recipe", self.given, self.ingredients, self._own(BATCH), self.wrong_mix, self.sheet, self.facts,
+                    "Recipe", self.given, self.ingredients, self._own(BATCH), self.caution, self.wrong_mix, self.sheet, self.facts,
                     under(WHENCE_OF[self.table], self.origin), W.HTML(f"<div role='note'>{said}</div>"),
                 ),
                 section("Water and stiffness", self.basis, self.readings, self._own(TESTS), self.wrong_line),
@@ -124,6 +127,7 @@ class RecipePanel(Room):
         return [
             # what moves with the slider comes first
             Step(self._show_line, (water, *read), (self.add,), self.wrong_line),
+            Step(self._doubt_air),
             Step(self._mix, self.hands_on, (self.headline,), self.wrong_mix),
             Step(self._weigh, (self.ingredients, water, at["batch"]), (self.sheet,), self.wrong_mix),
             Step(self._mean, (self.ingredients, water, at["air_content"]), (self.facts,), self.wrong_mix),
@@ -203,6 +207,19 @@ class RecipePanel(Room):
         _on_line(law, self.water)
         return self.recipe()
 
+    def limits_of(self, key):
+        """Return the limits of the air as they are typed with it, read or usual, in words."""
+        if key != "air_content":
+            return ""
+        field, one = self.fields[key], self.workbook.plan.properties.get(key) if self.fields[key].holds else None
+        one = one or counted(self.workbook).get((PROPERTIES, key))
+        spread = QUANTITIES[key].spread if one is None or one.spread is None else one.spread
+        return limits_in(field.unit, field.value, *limits_of_spread(field.value, spread)) if field.value else ""
+
+    def _doubt_air(self):
+        self.doubt = unfit_air(self.workbook)
+        self.caution.complain(self.doubt)
+
     def _mix(self):
         recipe, air, law = self.recipe(), self.fields["air_content"].value / 100, self._law()[0]
         mixed = Mixed(recipe, air, law, measured_density(self.workbook))
@@ -262,9 +279,8 @@ class RecipePanel(Room):
         self.sheet.value = f"<div class='wrapped'>{said}</div>{paragraph(forgot)}"
 
     def _mean(self):
-        facts = recipe_rows(
-            Mixed(self._at_water(), self.fields["air_content"].value / 100, None, measured_density(self.workbook))
-        )
+        mixed = Mixed(self._at_water(), self.fields["air_content"].value / 100, None, measured_density(self.workbook))
+        facts = recipe_rows(mixed, self.doubt)
         means = "What the recipe means"
         self.facts.value = details(means, table(["", "value", "unit", "note"], facts, means))
 

@@ -34,6 +34,14 @@ FIELDS = (
     | asked_of("properties", *RESTED) | asked_of("nozzle", "bore") | asked_of("print", "span")
 )  # fmt: skip
 OF_BENCH = "Of the paste that was tested, as notebooks 2 and 3 have it: no recipe is typed."
+NO_GROWTH = "How fast it rises is not known: its foot counts as fresh, the safe side."
+NO_COURSE = "Not drawn over time: it needs the rise speed of the part."
+TAKEN = {
+    "static_ratio": f"not known: {ASKED['properties']['static_ratio'].without}",
+    "modulus_water": "not known: taken as that of the paste that was tested",
+    "rise_speed": "not known: the foot counts as fresh, the safe side",
+}
+"""What counts in the place of empty fields for the paste that was tested, as in notebooks 2 and 3."""
 NO_LAW = "readings of the paste, in notebook 1"
 CREEP = (
     "These heights are for the time of printing. Below its yield stress a paste still creeps: let a test wall stand for as long as "
@@ -83,6 +91,11 @@ class ShapePanel(Room):
             self.wrong,
         ]
         return [section("Will it stand?", beside(W.VBox([self.height, self.wall]), answers, *others))]
+
+    @property
+    def offered(self):
+        """What is said below an empty field while the paste that was tested is shown."""
+        return TAKEN if self.mixed is None and self.standing is not None else {}
 
     def forget(self):
         """Hold no part."""
@@ -165,24 +178,34 @@ class ShapePanel(Room):
         self._show(self.described(), self._doubt())
 
     def _show(self, standing, *more):
-        self.picture.move(charts.drawn_stack_height(
-            float(standing.case.rise_speed), standing.job.part_height, standing.carried(), standing.leans, fails(standing),
-            self.subtitle, self.page, self.width, standing.foot,
-        ))  # fmt: skip
+        if standing.job.path_length is None:
+            self.picture.leave_out(NO_COURSE)
+            more = (NO_GROWTH, *more)
+        else:
+            self.picture.move(charts.drawn_stack_height(
+                float(standing.case.rise_speed), standing.job.part_height, standing.carried(), standing.leans, fails(standing),
+                self.subtitle, self.page, self.width, standing.foot,
+            ))  # fmt: skip
         self.headline.value = result(" ".join([standing_words(standing), *filter(None, more)]))
         self.standing = standing
 
     def _show_bench(self):
         """Show of the paste that was tested what stands, where no recipe is typed; hold what is missing for that."""
-        self.lacking = []
-        if filled_rows(self.workbook.plan, "ingredient"):
-            return
+        if not filled_rows(self.workbook.plan, "ingredient"):
+            self._try_bench()
+        self.say_known()  # what is taken in the place of empty fields, now that it is shown or not
+
+    def _try_bench(self):
         try:
             self._show(standing_of_bench(self.workbook), OF_BENCH)
+            self.message.complain("")
+            return
         except NotKnownYet as unknown:
             self.lacking = [ASKED[table][key].words for table, key in unknown.entries]
         except DataError:  # readings that cannot be fitted are told by the page of the fit
             self.lacking = [NO_LAW]
+        self.picture.clear()
+        self._say_lacking()
 
     def _tabulate(self):
         rows = standing_rows(self.described(bridging=True))

@@ -62,24 +62,29 @@ def both_bases(water_content):
     return f"u = {water_content:.3f}, dry basis (water over dry mass), that is x = {100 * wet:.1f} %, wet basis (water over all)"
 
 
-def recipe_rows(mixed):
-    """Return rows of what a `Mixed` paste means: quantity, value, unit, note."""
+def recipe_rows(mixed, doubt=""):
+    """Return rows of what a `Mixed` paste means: quantity, value, unit, note; with a `doubt` of its density, a density that is known is not used."""
     recipe = mixed.recipe
     dry, wet = f"{recipe.water_content:.3f}", f"{100 * recipe.wet_water_content:.1f}"
     return [
         ["water content, dry basis u", dry, "-", "water over dry mass; the calculations use this one"],
         ["water content, wet basis x", wet, "%", "water over all; an oven balance often shows this one"],
         ["density without air", f"{recipe.density:.0f}", "kg/m³", "from the densities of the ingredients"],
-        ["density with its air", f"{mixed.density:.0f}", "kg/m³", f"{density_words(mixed)}"],
+        ["density with its air", f"{mixed.density:.0f}", "kg/m³", density_words(mixed, doubt)],
         ["solids by volume, gum included", number(mixed.wet_solids), "-", "with the air; for shrinkage"],
         ["grains by volume", number(recipe.grain_fraction), "-", "without what dissolves; near 0.6 they jam"],
     ]
 
 
-def density_words(mixed):
+def density_words(mixed, doubt=""):
     """Return which density of a `Mixed` paste counts: that which was measured, moved to its water, or that of the ingredients."""
     if mixed.measured is None:
-        return "from the densities of the ingredients and the air: weigh a full cup of 100 mL to check"
+        said = "from the densities of the ingredients and the air"
+        return (
+            f"{said}; that which was measured is not used: see above"
+            if doubt
+            else f"{said}: weigh a full cup of 100 mL to check"
+        )
     density, water = mixed.measured
     at = f"{density:.0f} kg/m³ as measured at u = {number(water)}"
     return f"{at}; {mixed.reckoned_density:.0f} kg/m³ by the ingredients, which does not count here"
@@ -218,7 +223,8 @@ def drying_rows(wall, where, cracked):
     """Return rows of a `DryingWall`: quantity, value, limits, unit, note; `cracked` is the index above which walls cracked, 0 unknown."""
     times, kept = wall.times, [f"{100 * share:.0f}" for share in wall.covered_until]
     constant, falling = (map(_hours, within(time / hour)) for time in (times.constant_rate, times.falling_rate))
-    leaves = f"after {100 * max(wall.shrinking_share, 0):.0f} % of the water that leaves"
+    share, low, high = (f"{100 * max(one, 0):.0f}" for one in wall.shrinking_share)
+    leaves = f"after {share} % of the water that leaves ({low} to {high} %), by how well the dry solids are known"
     held = f"below the {number(cracked)} at which your walls cracked"
     if not cracked:
         held = "an index to calibrate, no prediction: print walls of growing thickness and note the index above which they crack"
@@ -226,7 +232,7 @@ def drying_rows(wall, where, cracked):
         held = "above the one at which your walls cracked: cover it, dry slower, thinner walls"
     return [
         row("drying flux j", numbers(*(flux / PER_HOUR for flux in wall.fluxes)), "g/(m²·h)", BY_PLATE),
-        ["shrinkage ends at u_cr, dry basis", number(wall.waters["critical_water"]), "", "-", leaves],
+        row("shrinkage ends at u_cr, dry basis", numbers(*wall.critical_limits), "-", leaves),
         row("keep it covered down to this share of its wet mass", kept, "%", SHRUNK),
         row("constant rate: it shrinks", constant, "h", f"{where}; under a cover longer, by open over covered flux"),
         row("falling rate: it only dries", falling, "h", f"{where}; may be uncovered"),
