@@ -9,11 +9,13 @@ import pytest
 
 import rheokit as rk
 from rheokit.bench import Bench
+from rheokit.nomenclature import numbers
 from rheokit.planning import leaned
 from rheokit.units import mm
 from rheokit.widgets import NozzlePage, RegionPage
 from rheokit.widgets.page.machine_rows import USUAL, machine_rows
-from rheokit.widgets.page.rests_on import rests_on
+from rheokit.widgets.page.paste_fields import limits_told
+from rheokit.widgets.page.rests_on import paste_rows, rests_on
 from rheokit.workbook import demo, demos
 from rheokit.workbook.asked import ASKED
 
@@ -30,6 +32,10 @@ def test_the_slope_of_the_recipe_moves_the_water_with_its_spread(book):
     half = (law.high - law.low) / 2 / 1.959964
     assert material.spread("water_slope") == pytest.approx(half / law.slope, rel=1e-6)
     assert material.origin("water_slope") == "fitted: to yield stresses at several waters, of the recipe"
+    rows = {row[0]: row[2] for row in paste_rows(material, told=limits_told(book))}
+    assert rows["water slope b"] == " to ".join(
+        numbers(law.slope, law.low, law.high)[1:]
+    )  # as the page of the recipe has it
     softer = material.paste.at_water(0.41).yield_stress / material.paste.yield_stress
     assert softer == pytest.approx(math.exp(-law.slope * 0.01))
 

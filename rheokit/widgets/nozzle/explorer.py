@@ -270,7 +270,7 @@ class NozzleExplorer(Explorer):
         """Return the rows of what the answers rest on."""
         if self.fit is None:
             return []
-        return rows_of_nozzle(self.material, None if self._missing else self.controls, self.case)
+        return rows_of_nozzle(self.material, None if self._missing else self.controls, self.case, self.known.limits)
 
     @property
     def _subtitle(self):

@@ -117,6 +117,11 @@ class KnownPaste:
             return read_for_page(self.workbook)
         return known_of(self._given) if self._given else {}
 
+    @property
+    def limits(self) -> Mapping[str, tuple[float, float]]:
+        """The 95 % limits [SI] of what is told with them, by name."""
+        return limits_told(self.workbook) if self.workbook else {}
+
     def renew(self) -> None:
         """Take the paste as it is known now; as it was, where what is typed of it cannot be, which its field says."""
         with suppress(DataError):
@@ -132,4 +137,12 @@ def read_for_page(workbook: Workbook) -> Mapping[str, Assumed]:
         return {}
 
 
-__all__ = ["TITLE", "KnownPaste", "PasteFields", "bind_whence", "read_for_page", "said_of", "whence_of"]
+def limits_told(workbook: Workbook) -> Mapping[str, tuple[float, float]]:
+    """Return the 95 % limits [SI] of what follows from the recipe of a workbook, by name, as the page of the recipe has them."""
+    try:
+        return {name: one.limits for name, one in workbook.given.items() if one.limits}
+    except DataError:  # which is said elsewhere
+        return {}
+
+
+__all__ = ["TITLE", "KnownPaste", "PasteFields", "bind_whence", "limits_told", "read_for_page", "said_of", "whence_of"]

@@ -1,6 +1,7 @@
 """What a verdict, a force or a map rests on: every number with its unit, its limits and where it comes from."""
 
 from collections import Counter
+from types import MappingProxyType
 
 import numpy as np
 
@@ -32,10 +33,10 @@ def rests_on(rows, more=""):
     return details(f"What this rests on: {said or 'nothing yet'}", inside)
 
 
-def paste_rows(material, paste=None, on_page=()):
+def paste_rows(material, paste=None, on_page=(), told=MappingProxyType({})):
     """Return the rows of a material, the law first; its limits from the fit behind it where there is one.
 
-    `paste` is the one as moved on the page; `on_page` names what was set there.
+    `paste` is the one as moved on the page; `on_page` names what was set there; `told` are limits [SI] of what is not drawn with its own, by name.
     """
     fit, paste, rows = material.fit, paste or material.paste, []
     law, factor = paste.law, 1.0
@@ -53,6 +54,8 @@ def paste_rows(material, paste=None, on_page=()):
             limits = limits if spread > 0 and now else EXACT
         if fit is not None and name in fit.table.index:
             value, limits = _estimate(fit, name, now)
+        elif name in told and name not in on_page:
+            value, limits = _cells(now, *told[name], unit)
         elif np.isnan(one.value):
             value, limits = OPEN, "no limit known"
         elif np.isnan(spread):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -228,6 +228,11 @@ class RegionExplorer(Explorer):
             and len(self._parts) * BAND >= self._fine[0]
         )
 
+    @property
+    def told(self) -> Mapping[str, tuple[float, float]]:
+        """The 95 % limits [SI] of what is told of the paste with them, by name."""
+        return {}
+
     def rows(self) -> list[tuple]:
         """Return the rows of every number that the answer at the point rests on."""
         _, extruder, _ = self.described()
@@ -235,7 +240,7 @@ class RegionExplorer(Explorer):
         case = judged.case_of(self.alone)
         machine, job = self._origins
         rows = machine_rows(self.material, extruder, case, machine, here, job, self.plan)
-        return [*rows, *paste_rows(self.material, case.paste, here)]
+        return [*rows, *paste_rows(self.material, case.paste, here, self.told)]
 
     def _new_point(self):
         """Mark and explain another point of the map that is shown."""

@@ -15,7 +15,7 @@ from ..page.layout import Fold
 from ..page.machine_panel import MachinePanel
 from ..page.machine_words import BARREL, DRIVE, NOZZLE, PART
 from ..page.page_words import in_words, labels_of, not_known_in_strip
-from ..page.paste_fields import TITLE, PasteFields, read_for_page
+from ..page.paste_fields import TITLE, PasteFields, limits_told, read_for_page
 from ..page.strip import DOUBTFUL
 from ..page.typed_numbers import as_in_field
 from . import words
@@ -54,6 +54,11 @@ class PlannedRegion(RegionExplorer):
         self.machine = Fold(words.MACHINE, self._machine_panel)
         self.of_paste = Fold(TITLE, self._paste_fields)
         super(RegionExplorer, self).__init__()
+
+    @property
+    def told(self):
+        """The limits that the recipe tells."""
+        return limits_told(self.workbook)
 
     def __repr__(self):
         return f"RegionExplorer of {self.workbook.name}"
