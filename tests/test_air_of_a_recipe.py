@@ -61,4 +61,4 @@ def test_density_and_air_disagree_beyond_their_errors_alone():
 def test_a_density_of_unknown_water_is_said_not_to_be_used():
     known = {"density": of(1312.0)["density"]}
     assert doubt_of_air(Draft(PLAN), known).startswith("The density as measured is not used: at which water content")
-    assert doubt_of_air(Draft(PLAN), {}) == ""
+    assert doubt_of_air(Draft(PLAN), {}) == doubt_of_air(Draft(""), known) == ""

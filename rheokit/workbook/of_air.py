@@ -15,6 +15,7 @@ from ..nomenclature import QUANTITIES, written
 from ..origins import word_of
 from .asked import ASKED, PROPERTIES
 from .assumed import Assumed
+from .made import filled_rows
 from .of_recipe import recipe_of
 from .plan import Plan
 
@@ -72,7 +73,7 @@ def air_by_density(plan: Plan, known: Mapping[str, Assumed]) -> Assumed | None:
 def doubt_of_air(plan: Plan, known: Mapping[str, Assumed]) -> str:
     """Return why density and air content of a paste cannot be together, or why its density is not used; empty where neither is so."""
     density, counts = known.get("density"), known.get("air_content")
-    if density is not None and "water_content" not in known:
+    if density is not None and "water_content" not in known and filled_rows(plan, "ingredient"):
         return UNUSED.format(density=_in_words("density", density))
     if (found := reckoned(plan, known)) is None:
         return ""
