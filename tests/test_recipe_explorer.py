@@ -1125,7 +1125,7 @@ def test_without_a_recipe_strip_and_section_follow_what_is_typed_of_the_part(unm
         return f"{first_words(shape.standing)}" in said and first_words(shape.standing) in plain(binds.value)
 
     assert says_one_thing() and "How fast it rises is not known" in plain(shape.headline.value)
-    assert shape.picture.chart is None and "needs the rise speed" in plain(shape.picture.words.value)
+    assert shape.picture.chart is None and "needs the rise speed" in plain(shape.picture.reason.value)
     assert "counts as fresh" in plain(shape.fields["rise_speed"].note.value)
     shape.fields["rise_speed"].text.value = "2,5"
     assert says_one_thing() and shape.picture.chart is not None and not plain(shape.message.value)
