@@ -214,6 +214,8 @@ def test_a_paste_of_which_nobody_knows_the_air_is_not_mixed(tmp_path):
     place = tmp_path / "soup"
     shutil.copytree(demo("kitchen"), place)
     (place / "plan.toml").write_text(RECIPE)
+    assert 0 < rk.Workbook.open(place).mixed.air_content < 1  # of its density and its recipe
+    (place / "bench.toml").write_text("[specimen]\n")
     with pytest.raises(NotKnownYet, match=r"air content .*notebook 4, or \[properties\] air_content in plan\.toml"):
         _ = rk.Workbook.open(place).mixed
 
