@@ -75,7 +75,7 @@ def test_a_page_that_lives_shows_what_was_kept_and_not_its_last_result(saved, no
     notebook, _ = saved
     expect(kept(notebook).locator("img")).to_be_visible()
     assert kept(notebook).evaluate(LOADED)[0] > 200
-    assert "Flow curve. " in kept(notebook).locator("img").get_attribute("alt")
+    assert kept(notebook).locator("img").get_attribute("alt").startswith("Flow curve, Herschel-Bulkley: ")
     expect(kept(notebook)).to_contain_text("INVENTED numbers")
     expect(last(notebook)).to_be_hidden()
     assert notebook.nameless() == [] and notebook.too_wide() == []
