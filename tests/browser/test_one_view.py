@@ -137,6 +137,7 @@ def test_what_a_slider_is_refused_covers_no_heading_and_moves_nothing(shown):
     expect(alert).to_contain_text("is not a number")
     notebook.settle()
     box, drawn = alert.bounding_box(), stood[0]
+    expect(typed).to_have_attribute("aria-invalid", "true")
     border = typed.evaluate("field => getComputedStyle(field).boxShadow")
     moved = [page.locator(place).first.bounding_box() for place in places] != stood
     beside_main = page.locator(".beside-main .sliding-number [role=alert]").count()

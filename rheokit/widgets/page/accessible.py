@@ -87,10 +87,10 @@ function nameAll() {
 function render({ el }) {
   el.style.display = "none";
   let waiting = false;
-  const observer = new MutationObserver(() => {  // widgets and charts are drawn, and redrawn, at any time; first they are seen
+  const observer = new MutationObserver(() => {  // widgets and charts are drawn, and redrawn, at any time
     if (waiting) return;
     waiting = true;
-    setTimeout(() => { waiting = false; nameAll(); }, 200);
+    setTimeout(() => { waiting = false; nameAll(); }, 50);
   });
   observer.observe(document.body, { subtree: true, childList: true, attributeFilter: ["class"] });
   nameAll();
