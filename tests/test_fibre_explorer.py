@@ -161,7 +161,7 @@ def test_a_picture_that_cannot_be_is_left_out_with_the_reason():
     found = page({"gel_temperature": None, "setting_time": None}.items())
     assert found.way["setting"].chart is None
     assert "Setting along the way: not known, gel temperature, setting time not known." in plain(
-        found.way["setting"].words
+        found.way["setting"].reason
     )
     assert found.way["temperature"].chart is not None
 

@@ -28,7 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--law",
         default=None,
         choices=list(LAWS),
-        type=_law,
+        type=_Laws(LAWS),
         metavar="LAW",
         help=f"the law to fit: {', '.join(LAWS)} (default: that of plan.toml, else Herschel-Bulkley)",
     )
@@ -41,12 +41,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def _law(typed):
-    """Return the law that was typed; refuse what is nearly one, with which."""
-    law = Hyphened(LAWS)(typed)
-    if law not in LAWS and (near := nearest(law, list(LAWS))):
-        raise argparse.ArgumentTypeError(f"{typed!r} is no flow law{near}")
-    return law
+class _Laws(Hyphened):
+    """Names of flow laws; what is nearly one is refused, with which."""
+
+    def __call__(self, typed):
+        law = super().__call__(typed)
+        if law not in LAWS and (near := nearest(law, list(LAWS))):
+            raise argparse.ArgumentTypeError(f"{typed!r} is no flow law{near}")
+        return law
 
 
 def run(told: argparse.Namespace) -> int:
