@@ -85,6 +85,13 @@ def folder(tmp_path, monkeypatch):
     return place
 
 
+@pytest.fixture
+def planned(folder):
+    """Return the folder with the plan of the demonstration in place of that by hand."""
+    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
+    return folder
+
+
 def run(book, tmp_path, letters="utf-8"):
     """Return what the script of a workbook holds in the end, and what it prints in an alphabet."""
     path = tmp_path / "script.py"
@@ -160,9 +167,8 @@ def test_a_script_has_the_force_of_the_page_of_the_nozzle(name, tmp_path, folder
 @pytest.mark.parametrize(
     "chosen", [{}, {"up": "print_speed", "water_content": "1,1", "point_bore": "1.2", "point_print_speed": "9"}]
 )
-def test_a_script_has_the_chance_the_windows_and_the_map_of_the_page(chosen, folder, tmp_path):
-    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
-    book = rk.Workbook.open(folder)
+def test_a_script_has_the_chance_the_windows_and_the_map_of_the_page(chosen, planned, tmp_path):
+    book = rk.Workbook.open(planned)
     for key, text in chosen.items():
         book.plan.put("page.region", key, text)
     book.save()
@@ -201,9 +207,8 @@ def test_a_script_names_its_folder_once_so_that_it_runs_for_a_copy(folder):
 @pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
 @pytest.mark.parametrize("stiffness", ["as read", "typed", "leaned"])
-def test_a_script_gives_the_numbers_of_the_page_of_the_recipe(stiffness, tmp_path, folder):
-    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
-    book = rk.Workbook.open(folder)
+def test_a_script_gives_the_numbers_of_the_page_of_the_recipe(stiffness, tmp_path, planned):
+    book = rk.Workbook.open(planned)
     if stiffness == "typed":
         book.plan.put("properties", "modulus", "25 kPa")
         book.plan.put("shape", "modulus_water", "1.1")
@@ -272,16 +277,15 @@ STIFF_AS_READ = {
 @pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
 @pytest.mark.parametrize("lacks", ["a law", "readings", "a paste that can be"])
-def test_what_does_not_rest_on_the_law_is_computed_without_it(lacks, folder, capsys):
-    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
-    book = rk.Workbook.open(folder)
+def test_what_does_not_rest_on_the_law_is_computed_without_it(lacks, planned, capsys):
+    book = rk.Workbook.open(planned)
     if lacks == "a law":
         names = [test.label or test.kind for test in book.bench.tests if not test.gives]
         book.plan.put_list("fit", "leave_out", names)
         for (table, key), text in STIFF_AS_READ.items():
             book.plan.put(table, key, text)
     elif lacks == "readings":
-        (folder / "bench.toml").unlink()
+        (planned / "bench.toml").unlink()
     else:
         book.plan.put("properties", "grain_size", "0.3 mm")
     held = {}
@@ -329,9 +333,8 @@ def test_parts_of_a_recipe_that_are_not_known_are_named(folder):
 
 @pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
-def test_what_cannot_be_computed_ends_no_script(tmp_path, folder):
-    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
-    book = rk.Workbook.open(folder)
+def test_what_cannot_be_computed_ends_no_script(tmp_path, planned):
+    book = rk.Workbook.open(planned)
     book.plan.put("drying", "dry_solids", "0.30")  # less than the fresh paste holds
     book.plan.put("recipe", "moisture_left", "60 %")
     book.save()
@@ -346,9 +349,8 @@ def test_what_cannot_be_computed_ends_no_script(tmp_path, folder):
     assert "Draw it" not in page.strip.binds.value and "old" not in page.drying.scaled._dom_classes
 
 
-def test_a_machine_that_cannot_be_is_told_in_the_script_and_ends_nothing(folder):
-    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
-    book = rk.Workbook.open(folder)
+def test_a_machine_that_cannot_be_is_told_in_the_script_and_ends_nothing(planned):
+    book = rk.Workbook.open(planned)
     book.plan.put("nozzle", "taper_length", "5 mm")
     book.plan.put("nozzle", "inlet_diameter", "0.5 mm")
     text = book.script()
@@ -359,9 +361,8 @@ def test_a_machine_that_cannot_be_is_told_in_the_script_and_ends_nothing(folder)
     assert "batch_sheet" in text
 
 
-def test_readings_that_make_no_line_leave_the_rest_of_a_script(folder):
-    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
-    book = rk.Workbook.open(folder)
+def test_readings_that_make_no_line_leave_the_rest_of_a_script(planned):
+    book = rk.Workbook.open(planned)
     rows = book.plan.rows("recipe", "reading")
     waters = [row["water_content"] for row in rows]
     rising = [row | {"water_content": water} for row, water in zip(rows, reversed(waters), strict=True)]
@@ -374,19 +375,17 @@ def test_readings_that_make_no_line_leave_the_rest_of_a_script(folder):
     assert "rk.verdict" in text and "batch_sheet" in text and "drawn = " in text
 
 
-def test_what_to_add_asks_for_no_air(folder):
-    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
-    (folder / "bench.toml").write_text("[specimen]\n", encoding="utf-8")
-    text = rk.Workbook.open(folder).script()
+def test_what_to_add_asks_for_no_air(planned):
+    (planned / "bench.toml").write_text("[specimen]\n", encoding="utf-8")
+    text = rk.Workbook.open(planned).script()
     assert "add = water_law.correction(" in text and "mixed = " not in text
     assert "# The paste as mixed, whether it stands and how it dries is left out; not known:\n# - air content" in text
 
 
 @pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
-def test_without_a_recipe_a_script_has_the_wall_of_the_page(folder):
-    shutil.copy(demo("olive-stone-paste") / "plan.toml", folder)
-    book = rk.Workbook.open(folder)
+def test_without_a_recipe_a_script_has_the_wall_of_the_page(planned):
+    book = rk.Workbook.open(planned)
     book.plan.put_rows("recipe", "ingredient", [])
     lines = book.script().splitlines()
     assert "# What to weigh, what to add and how it dries is left out; not known:" in lines
