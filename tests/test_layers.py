@@ -26,6 +26,7 @@ FLOORS = [
     {"planning"},
     {"workbook"},
     {"charts"},
+    {"appendix"},
     {"widgets"},
     {"command"},
     {"__main__", "__init__"},
