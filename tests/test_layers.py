@@ -38,6 +38,10 @@ ONLY_IN = {
     "altair": ("charts",),
     "ipywidgets": ("widgets",),
     "tomlkit": ("reading", "workbook"),
+    "typst": ("appendix",),
+    "jinja2": ("appendix",),
+    "pypdf": ("appendix",),
+    "fontTools": ("appendix",),
 }
 
 
