@@ -177,7 +177,7 @@ def test_public_names():
         assert getattr(rheokit, name) is not None, name
 
 
-# --- no physics, no statistics in charts and widgets --------------------------------------------------------------------
+# --- no physics, no statistics in charts, widgets and appendix --------------------------------------------------------------------
 
 ARRANGING = {
     "abs", "all", "any", "arange", "argmax", "argsort", "array", "asarray", "atleast_1d", "broadcast_to", "ceil", "clip",
@@ -260,9 +260,9 @@ def computed(source):
 
 
 @pytest.mark.parametrize(
-    "path", [p for p in MODULES if room(p) in ("charts", "widgets")], ids=lambda p: str(p.relative_to(ROOT))
+    "path", [p for p in MODULES if room(p) in ("charts", "widgets", "appendix")], ids=lambda p: str(p.relative_to(ROOT))
 )
-def test_charts_and_widgets_only_ask(path):
+def test_charts_widgets_and_appendix_only_ask(path):
     assert computed(path.read_text(encoding="utf-8")) == STILL.get(path.relative_to(ROOT).as_posix(), set())
 
 

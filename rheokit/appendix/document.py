@@ -77,7 +77,9 @@ class Table:
     def __post_init__(self):
         for row in self.rows:
             if len(row) != len(self.columns):
-                raise ValueError(f"table {self.name}: a row of {len(row)} cells below {len(self.columns)} headings: {row}")
+                raise ValueError(
+                    f"table {self.name}: a row of {len(row)} cells below {len(self.columns)} headings: {row}"
+                )
 
 
 @dataclass(frozen=True)

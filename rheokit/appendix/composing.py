@@ -1,0 +1,67 @@
+"""The appendix of a workbook, composed of its sections: what it says, whatever it will be written as."""
+
+from __future__ import annotations
+
+import warnings
+from typing import TYPE_CHECKING
+
+from ..errors import DataError, RheokitWarning
+from ..nomenclature import sentence
+from ..progress import step
+from .document import Caution, Document, Section
+from .sections import modules
+from .study import Study
+
+if TYPE_CHECKING:
+    from ..workbook.opened import Workbook
+
+INVENTED = "INVENTED readings, for demonstration: nobody measured this."
+
+
+def appendix_of(book: Workbook, date: str) -> Document:
+    """Return the appendix of a workbook, in which a section that cannot be made says why in its place.
+
+    Parameters
+    ----------
+    book : Workbook
+        The name of its folder stands in the text; its place does not.
+    date : str
+        Of the making, ISO 8601 in UTC; nothing else differs between two runs on the same folder.
+    """
+    study = Study(book)
+    made: list[Section] = []
+    told: dict[str, str] = {}
+    with warnings.catch_warnings(action="ignore", category=RheokitWarning):  # each has its row among the checks
+        all_of_them = modules()
+        for place, module in enumerate(all_of_them, 1):
+            step(f"appendix, {place} of {len(all_of_them)}: {module.TITLE[0].lower()}{module.TITLE[1:]}")
+            if (one := _section(module, study, told)) is not None:
+                made.append(one)
+        subtitle = _subtitle(study)
+    return Document(f"{study.paste}: appendix of its measurements", subtitle, date, tuple(made))
+
+
+def _section(module, study, told):
+    """Return a section, or in its place why it cannot be made; the same reason is told once."""
+    try:
+        return module.section(study)
+    except DataError as error:
+        why = study.plain(str(error)).strip().removesuffix(".")
+        if why in told:
+            return Section(module.TITLE, (Caution(f"Not known, for the reason given under “{told[why]}”."),))
+        told[why] = module.TITLE
+        return Section(module.TITLE, (Caution(f"Not known: {sentence(why.rstrip('.'))}"),))
+
+
+def _subtitle(study):
+    """Return the lines below the title: of which folder, whether anything is invented, and whether the numbers may be used."""
+    from .. import __version__
+
+    lines = [f"Workbook {study.book.name}, made with rheokit {__version__}."]
+    if study.invented:
+        lines.append(INVENTED)
+    if study.knows("fit"):
+        lines.append(study.fit.stamp or f"All {len(study.fit.checks)} checks of the fit passed.")
+    else:
+        lines.append("No law is fitted: what rests on one is not known.")
+    return tuple(lines)

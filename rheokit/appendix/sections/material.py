@@ -1,0 +1,119 @@
+"""Which material and batch was tested, what is known of it, and what nobody stated."""
+
+from ...nomenclature import QUANTITIES, written
+from ...origins import INVENTED, MEASURED, of_invented
+from ...paste.recipe import wet_basis
+from ...sampling import limits_of_spread
+from ..cells import NOT_STATED, counted, with_limits
+from ..document import Paragraph, Points, Section, Table
+from ..study import Study
+
+TITLE = "Material and batch"
+NO_PLACE = (
+    "suppliers and lots of the ingredients",
+    "grade and molar mass of gums or gelatin",
+    "pH and salt",
+    "how it was mixed (tool, speed, time)",
+    "how it was kept until the test",
+)
+"""What a reviewer asks of a material and no file of a workbook has a place for, but the note of the specimen."""
+
+
+def section(study: Study) -> Section:
+    """Return names, conditions, properties and recipe."""
+    blocks = [Points(tuple(_said(study))), _properties(study)]
+    if (recipe := _recipe(study)) is not None:
+        blocks.append(recipe)
+    blocks.append(
+        Paragraph(
+            f"Not stated in a place of its own: {'; '.join(NO_PLACE)}. Where the note above does not say it, the authors have to add it."
+        )
+    )
+    return Section(TITLE, tuple(blocks))
+
+
+def _said(study):
+    specimen = study.specimen
+    batches = list(dict.fromkeys(test.batch for test in study.bench.tests if test.batch))
+    several = f" ({counted(len(batches), 'batch', 'batches')})" if len(batches) > 1 else ""
+    yield f"Paste: {specimen.paste or NOT_STATED}."
+    yield f"Batch: {', '.join(batches) or specimen.batch or NOT_STATED}{several}."
+    yield f"Date: {specimen.date or NOT_STATED}."
+    yield f"Temperature of the specimen: {_number(specimen.temperature, 'temperature')}."
+    yield f"Age, time since mixing: {_number(specimen.age, 'age')}."
+    yield f"Note of who read it: {specimen.note or NOT_STATED}"
+    if study.invented:
+        yield "The readings are INVENTED, for demonstration: nobody measured them."
+
+
+def _number(value, name):
+    return NOT_STATED if value is None else written(value, name)
+
+
+def known_of_paste(study: Study) -> dict[str, tuple[float, float, str]]:
+    """Return what tests measure and the specimen states of the paste: value [SI], sd of its ln [-] and origin, by name; measured first."""
+    measured = study.bench.properties()
+    rows = {}
+    for name, one in measured.items():
+        side = {-1: "at most: ", 1: "at least: "}.get(one.side, "")
+        rows[name] = (one.value, one.spread, f"{MEASURED}: {side}{one.origin}")
+    for name, one in study.bench.stated().items():
+        rows.setdefault(name, (one.value, one.spread, one.origin))
+        if name in measured:
+            rows[f"{name}, as stated"] = (one.value, one.spread, f"{one.origin}; what was measured counts")
+    return rows
+
+
+def _properties(study):
+    rows = []
+    for name, (value, spread, origin) in known_of_paste(study).items():
+        about = QUANTITIES[name.partition(",")[0]]
+        cells = with_limits(value, *limits_of_spread(value, spread), about)
+        rows.append((name.replace("_", " "), about.symbol, *cells, _invented(study, origin)))
+        if name == "water_content":
+            wet = (float(wet_basis(one)) for one in (value, *limits_of_spread(value, spread)))
+            rows.append(
+                ("water, wet basis", "x = u/(1 + u)", *with_limits(*wet, "-"), "follows from the water content u")
+            )
+    if not rows:
+        return Paragraph("Density, air and water content: not stated, and no test of them was made.")
+    lacks = [
+        name.replace("_", " ")
+        for name in ("density", "air_content", "water_content")
+        if name not in known_of_paste(study)
+    ]
+    note = f"Not stated and not measured: {', '.join(lacks)}." if lacks else ""
+    return Table(
+        "properties",
+        f"{study.of}: what is known of the paste beside its flow law. Limits are of the 95 % interval, normal in the ln of the value.",
+        ("property", "symbol", "value", "low", "high", "unit", "where it comes from"),
+        tuple(rows),
+        note,
+    )
+
+
+def _recipe(study):
+    plan = study.book.plan
+    given = [row for row in plan.rows("recipe", "ingredient") if any(one.strip() for one in row.values())]
+    if not given:
+        return Paragraph("Recipe: not stated in the plan.")
+    names = ("name", "mass", "moisture", "density", "dissolves")
+    rows = tuple(tuple(row.get(name, "").strip() or NOT_STATED for name in names) for row in given)
+    water = plan.text("recipe", "water_content") or "not stated"
+    return Table(
+        "recipe",
+        f"{study.of}: recipe as typed in the plan, {counted(len(rows), 'ingredient')}; water content u = {water} (dry basis). "
+        f"The masses are {plan.choice('recipe', 'masses')}.",
+        ("ingredient", "mass", "moisture, wet basis", "density", "dissolves"),
+        rows,
+        "As typed, with the units that were typed; where these numbers come from: "
+        + (plan.text("recipe", "origin") or NOT_STATED)
+        + ".",
+    )
+
+
+def _invented(study, origin):
+    """Return an origin with the word that nobody measured it, where that is so."""
+    if not study.specimen.invented:
+        return origin
+    return of_invented(origin) if origin.startswith(MEASURED) else f"{INVENTED}: {origin}"

@@ -1,0 +1,153 @@
+"""What the sections of an appendix share: the workbook and what it comes to, each made once, or the reason why it cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache, cached_property
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from ..errors import DataError
+from ..limits import Case
+from ..limits.sure import sure
+
+if TYPE_CHECKING:
+    from ..bench import Bench, Specimen
+    from ..fitting import FitResult
+    from ..laws import FlowLaw
+    from ..machine.extruder import Extruder
+    from ..part.job import Job
+    from ..paste.material import Material
+    from ..workbook.opened import Workbook
+
+SEED = 0
+"""Of all random draws: those of page and script."""
+DRAWS = 1000
+"""Joint draws behind a chance or a share, as many as page and script take."""
+
+Made = TypeVar("Made")
+
+
+def once(make: Callable[[Any], Made]) -> Any:
+    """Declare what is made when it is first asked for; where it cannot be, its `DataError` is raised each time."""
+
+    def kept(study: Study) -> Made:
+        name = make.__name__
+        if name not in study._made:
+            try:
+                study._made[name] = make(study)
+            except DataError as error:
+                study._made[name] = error
+        found = study._made[name]
+        if isinstance(found, DataError):
+            raise found
+        return found
+
+    kept.__doc__ = make.__doc__
+    return property(kept)
+
+
+class Study:
+    """One workbook at one moment.
+
+    What the plan or the readings lack raises `DataError`, in its own words; `lacking` says it without raising.
+
+    Attributes
+    ----------
+    book : Workbook
+    """
+
+    def __init__(self, book: Workbook) -> None:
+        self.book = book
+        self._made: dict[str, Any] = {}
+
+    def lacking(self, name: str) -> str:
+        """Return why something of the study, by its name, cannot be made; empty where it can."""
+        try:
+            getattr(self, name)
+        except DataError as error:
+            return self.plain(str(error))
+        return ""
+
+    def knows(self, name: str) -> bool:
+        """Return whether something of the study, by its name, can be made."""
+        return not self.lacking(name)
+
+    def plain(self, text: str) -> str:
+        """Return a text without the place of the folder on this machine."""
+        for place in (str(self.book.folder.resolve()), str(self.book.folder)):
+            text = text.replace(place, self.book.name) if len(place) > 1 else text
+        return text
+
+    # --- what was measured ------------------------------------------------------------------------------------------
+
+    @once
+    def bench(self) -> Bench:
+        """Return all readings of the folder."""
+        return self.book.bench
+
+    @property
+    def specimen(self) -> Specimen:
+        """What was tested."""
+        return self.bench.specimen
+
+    @once
+    def fit(self) -> FitResult:
+        """Return the law of the plan at its rates of use, fitted to the tests that it does not leave out."""
+        _ = self.bench
+        return self.book.fit
+
+    @property
+    def law(self) -> FlowLaw:
+        """The fitted law, at its reference; `fit.missing` says what of it is open."""
+        return self.fit.law
+
+    @once
+    def material(self) -> Material:
+        """Return the paste, whose joint draws are drawn once."""
+        material = self.book.material_of(self.fit)
+        draws = material.law_draws
+        return material if draws is None else replace(material, law_draws=cache(draws))
+
+    # --- what is planned --------------------------------------------------------------------------------------------
+
+    @once
+    def extruder(self) -> Extruder:
+        """Return barrel, plunger, nozzle and drive of the plan."""
+        return self.book.extruder
+
+    @once
+    def job(self) -> Job:
+        """Return what is made."""
+        return self.book.job
+
+    @once
+    def case(self) -> Case:
+        """Return paste, extruder and job together, best values."""
+        return Case.of(self.material, self.extruder, self.job)
+
+    @once
+    def sure_case(self) -> Case:
+        """Return the same, whose hard limits hold where they do in 97.5 of 100 joint draws; best values where there are no draws."""
+        try:
+            return sure(self.case, self.material)
+        except DataError:
+            return self.case
+
+    # --- in words ---------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def paste(self) -> str:
+        """Name of the paste, or of its folder where nobody named it."""
+        named = self.specimen.paste if self.knows("bench") else ""
+        return named.strip() or self.book.name
+
+    @cached_property
+    def invented(self) -> bool:
+        """Whether the readings are invented, for demonstration."""
+        return self.book.is_demo or (self.knows("bench") and self.specimen.invented)
+
+    @cached_property
+    def of(self) -> str:
+        """Which paste a caption is about, and whether its readings are invented."""
+        return f"{self.paste}{', INVENTED readings' if self.invented else ''}"
