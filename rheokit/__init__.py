@@ -61,7 +61,7 @@ from .machine.drives import AirDrive, HandDrive, ScrewDrive
 from .machine.extruder import Extruder
 
 if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
-    from . import charts, corrections, fibre, limits, planning, reading, regions, widgets, workbook
+    from . import charts, corrections, fibre, limits, planning, reading, regions, release, widgets, workbook
     from .corrections import bagley, mooney, rabinowitsch, two_lengths
     from .fibre.spinline import Spinline
     from .fitting import FitResult, compare, fit, over_conditions, which_law
@@ -80,6 +80,7 @@ if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     from .planning import first_tests, nozzle_advice, widest_margin, window
     from .reading import new_bench, read_bench, write_bench
     from .regions import AXES, region_map
+    from .release import cite
     from .workbook import Workbook, new_workbook
 
 __version__ = "0.1.0"
@@ -111,6 +112,7 @@ _LATER = {
         "fibre.spinline": "Spinline",
         "paste.water": "water",
         "machine.calibration": "calibration",
+        "release": "cite release",
         "workbook": "Workbook new_workbook workbook",
         "charts": "charts",
         "widgets": "widgets",
@@ -191,6 +193,7 @@ __all__ = [
     "bagley",
     "calibration",
     "charts",
+    "cite",
     "compare",
     "corrections",
     "drives",
@@ -221,6 +224,7 @@ __all__ = [
     "recipe",
     "region_map",
     "regions",
+    "release",
     "rise",
     "shape",
     "shrinkage",

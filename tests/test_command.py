@@ -257,7 +257,7 @@ def test_a_fault_of_its_own_is_one_line_and_no_failed_check(capsys, monkeypatch)
     out, err = capsys.readouterr()
     assert not out
     assert err.startswith(
-        f"rheokit: a fault of rheokit {rk.__version__} itself, not of the readings: KeyError: 'density' (test_command.py, line "
+        f"rheokit: a fault of {rk.release.version_line()}, not of the readings: KeyError: 'density' (test_command.py, line "
     )
     assert err.endswith("). Please report this line with the folder and the command.\n")
     assert err.count("\n") == 1

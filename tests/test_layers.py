@@ -13,7 +13,7 @@ import rheokit
 ROOT = Path(rheokit.__file__).parent
 FLOORS = [
     {"errors", "found", "frames", "hints"},
-    {"framed", "nomenclature"},
+    {"framed", "nomenclature", "release"},
     {"brief", "units", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
     {"inputs"},
     {"laws"},

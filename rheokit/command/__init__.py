@@ -14,9 +14,10 @@ from collections.abc import Sequence
 from types import ModuleType
 from typing import NoReturn
 
-from .. import __version__, terminal
+from .. import terminal
 from ..errors import DataError
 from ..nomenclature import sentence
+from ..release import version_line
 from ..things import nearest
 from . import completion, fit, new
 from . import open as opening
@@ -38,10 +39,18 @@ class _Parser(argparse.ArgumentParser):
             terminal.complain(message.rstrip("\n"))
 
 
+class _Version(argparse.Action):
+    """Tells version and commit, which are found only when they are asked for."""
+
+    def __call__(self, parser, *_):
+        terminal.write(f"{version_line()}\n", sys.stdout)
+        parser.exit()
+
+
 def parser() -> argparse.ArgumentParser:
     """Return the parser of the whole command."""
     whole = _Parser(prog="rheokit", description="From bench readings of a paste to the force that will extrude it.")
-    whole.add_argument("--version", action="version", version=f"rheokit {__version__}")
+    whole.add_argument("--version", action=_Version, nargs=0, help="tell version and commit, and end")
     subcommands = whole.add_subparsers(dest="subcommand", metavar="subcommand", required=True)
     for name, subcommand in SUBCOMMANDS.items():
         does = sentence(subcommand.DOES)
@@ -85,7 +94,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as fault:  # nobody who fits readings is helped by a traceback
         last = traceback.extract_tb(fault.__traceback__)[-1]
         terminal.complain(
-            f"rheokit: a fault of rheokit {__version__} itself, not of the readings: {type(fault).__name__}: {fault} "
+            f"rheokit: a fault of {version_line()}, not of the readings: {type(fault).__name__}: {fault} "
             f"({os.path.basename(last.filename)}, line {last.lineno}). Please report this line with the folder and the command."
         )
         return BROKEN

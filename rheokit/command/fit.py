@@ -10,6 +10,7 @@ from .. import terminal
 from ..errors import DataError
 from ..laws import LAWS
 from ..progress import part_of, step, told_to
+from ..release import version_line
 from ..things import nearest
 from ..workbook.plan import NAME
 from ..workbook.shelf import BENCH
@@ -71,6 +72,7 @@ def run(told: argparse.Namespace) -> int:
         lines += [f"  measured  {line}" for line in properties(bench)]
         lines += [f"  note    {note}" for note in getattr(bench.origin, "notes", ())]
         lines += [f"  note    left out, as plan.toml says: {name}" for name in left_out]
+        lines += [f"  computed by {version_line()}"]
         terminal.write("\n".join(lines) + "\n", sys.stdout)
         if told.compare:
             with part_of("comparing laws"):

@@ -45,6 +45,8 @@ class Kept:
         The text of plan.toml, as it was.
     invented : bool
         Whether any of it rests on invented numbers.
+    by : str
+        Version and commit of the rheokit that made it; "" where that was not noted.
     folder : Path, optional
         Where it was written.
     """
@@ -59,6 +61,7 @@ class Kept:
     inputs: Sequence[Sequence[str]] = ()
     plan: str = ""
     invented: bool = False
+    by: str = ""
     folder: Path | None = field(default=None, compare=False)
 
     @property
@@ -78,6 +81,7 @@ class Kept:
         """Return its files by name."""
         about = {"page": self.page, "picture": self.title, "kept": f"{self.when:%Y-%m-%dT%H:%M:%S}"}
         lines = ["# What the picture beside this file was made with, when it was kept.", *_pairs(about)]
+        lines += _pairs({"by": self.by} if self.by else {})
         lines += [f"invented = {str(self.invented).lower()}", *_pairs({"words": self.words})]
         for row in self.inputs:
             lines += ["", "[[input]]", *_pairs(dict(zip(OF_INPUT, row, strict=True)))]
@@ -136,7 +140,8 @@ def _read(folder):
             page=str(about["page"]), title=str(about["picture"]), when=datetime.fromisoformat(str(about["kept"])),
             svg=raw[PICTURE].decode(), words=str(about.get("words", "")), heads=heads, rows=rows,
             inputs=[[str(row.get(key, "")) for key in OF_INPUT] for row in about.get("input", [])],
-            plan=str(about.get("plan", {}).get("text", "")), invented=about.get("invented") is not False, folder=folder,
+            plan=str(about.get("plan", {}).get("text", "")), invented=about.get("invented") is not False, by=str(about.get("by", "")),
+            folder=folder,
         )  # fmt: skip
     except OSError as error:
         raise refusal(error, folder) from None

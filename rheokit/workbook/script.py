@@ -12,6 +12,7 @@ from ..errors import DataError
 from ..limits import Case
 from ..part.job import FIBRE
 from ..regions import AXES as AXES_OF_MAP
+from ..release import version_line
 from .coded import CELSIUS, attempted, because, call, imports, mapped, number, quoted
 from .of_region import point_of
 from .script_of_plan import is_judged, planned_lines
@@ -54,6 +55,8 @@ def script_of(book: Workbook) -> str:
     body = "\n\n".join("\n".join(lines) for lines in parts if lines)
     head = [
         f'"""{book.name}: what its readings and its plan come to. All numbers are SI; units are factors."""',
+        "",
+        f"# Written by {version_line()}; the numbers are those of the rheokit that runs it.",
         "",
         *imports(body),
     ]

@@ -16,6 +16,7 @@ from ... import charts
 from ...errors import DataError
 from ...origins import INVENTED, word_of
 from ...reading.keeping import Kept, keep, kept_in
+from ...release import version_line
 from .accessible import name
 from .elements import Message, is_shown
 from .freshness import OLD, Answer, Dated
@@ -81,6 +82,7 @@ class Keeper(W.VBox):
         one = Kept(
             page=self._page_name, title=picture.title, when=datetime.now().replace(microsecond=0), svg=charts.static_of(spec),
             words=words, heads=numbers.heads, rows=numbers.rows, inputs=rows, plan=self.plan(), invented=invented,
+            by=version_line(),
         )  # fmt: skip
         told, refused = ["Kept in this notebook: save it."] if self._kept.is_shown else [], None
         if self.folder is not None:

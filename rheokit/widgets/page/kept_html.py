@@ -9,6 +9,7 @@ from datetime import datetime
 
 from ...nomenclature import number
 from ...reading.keeping import Kept
+from ...release import version_line
 from .elements import escape, table_row
 
 KEPT, LAST = "rheokit-kept", "rheokit-last"
@@ -55,7 +56,7 @@ def kept_html(results: Sequence[Kept], place: str) -> str:
 def last_html(when: datetime, answers: Iterable[str], figures: Iterable[str], place: str) -> str:
     """Return the last result of a page: its answers (HTML) and its pictures (of `figure`)."""
     told = (
-        f"<p><b>Last result, {date(when)}.</b> The page that showed it is not running, and does not answer: choose Run, then Run All "
+        f"<p><b>Last result, {date(when)}, by {escape(version_line())}.</b> The page that showed it is not running, and does not answer: choose Run, then Run All "
         "Cells, in the menu of the notebook.</p>"
     )
     inside = "".join(f"<div>{one}</div>" for one in answers) + "".join(figures)
@@ -64,8 +65,9 @@ def last_html(when: datetime, answers: Iterable[str], figures: Iterable[str], pl
 
 def _one(kept):
     invented = "<p><b>INVENTED numbers, for demonstration.</b></p>" if kept.invented else ""
+    by = f"<p>Made by {escape(kept.by)}.</p>" if kept.by else ""
     where = f"; all of them, and the picture, stand in {kept.folder.name}" if kept.folder else ""
-    head = f'<div class="kept-head"><h4>{escape(kept.title)}, kept {date(kept.when)}</h4>{invented}</div>'
+    head = f'<div class="kept-head"><h4>{escape(kept.title)}, kept {date(kept.when)}</h4>{by}{invented}</div>'
     tables = [_folded("Numbers of the picture", *_shown(kept, where))]
     if kept.inputs:
         tables.append(_folded("What it was made with", _table(INPUT_HEADS, kept.inputs), ""))
