@@ -11,7 +11,9 @@ from pathlib import Path
 FONTS = Path(__file__).with_name("fonts")
 LINE_BREAKS = "\n\t"
 TURNING = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")  # marks that turn the direction of what follows
-FILLER = re.compile("[\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u3164\ufe00-\ufe0f\uffa0\ufeff\U000e0000-\U000e0fff]")  # which show nothing
+FILLER = re.compile(
+    "[\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u3164\ufe00-\ufe0f\uffa0\ufeff\U000e0000-\U000e0fff]"
+)  # which show nothing
 
 
 def named(character: str) -> str:
@@ -38,7 +40,9 @@ def in_font(text: str) -> str:
     text = visible(text)
     if text.isascii():
         return text
-    return "".join(one if one in LINE_BREAKS or ord(one) in _letters() and not FILLER.match(one) else named(one) for one in text)
+    return "".join(
+        one if one in LINE_BREAKS or (ord(one) in _letters() and not FILLER.match(one)) else named(one) for one in text
+    )
 
 
 @cache

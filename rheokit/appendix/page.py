@@ -9,8 +9,9 @@ from typing import Any
 
 from .. import __version__
 from ..nomenclature import capital
+from .columns import LONGEST
 from .document import Document, Shown, Table
-from .letters import visible
+from .letters import pieces, visible
 
 HERE = Path(__file__).parent
 
@@ -36,10 +37,14 @@ def _template() -> Any:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     environment = Environment(
-        loader=FileSystemLoader(HERE, encoding="utf-8"), autoescape=True, undefined=StrictUndefined, keep_trailing_newline=True
+        loader=FileSystemLoader(HERE, encoding="utf-8"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        keep_trailing_newline=True,
     )
     environment.filters |= {
         "visible": lambda text: visible(str(text)),
+        "cut": cut,
         "kind": lambda block: type(block).__name__,
         "all_numbers": all_numbers,
         "as_data": as_data,
@@ -48,10 +53,19 @@ def _template() -> Any:
     return environment.get_template("page.html")
 
 
+def cut(text: str) -> Any:
+    """Return a text of a cell, in which a line may end within long words."""
+    from markupsafe import Markup
+
+    return Markup("<wbr>").join(pieces(visible(text), LONGEST))
+
+
 def all_numbers(table: Table, place: int) -> bool:
     """Say whether a column holds numbers, and nothing else but what stands for none."""
     cells = [row[place] for row in table.rows]
-    return any(isinstance(one, Shown) for one in cells) and all(isinstance(one, Shown) or one in ("", "-") for one in cells)
+    return any(isinstance(one, Shown) for one in cells) and all(
+        isinstance(one, Shown) or one in ("", "-") for one in cells
+    )
 
 
 def as_data(svg: str) -> str:

@@ -40,7 +40,7 @@ def pdf(document: Document) -> bytes:
     described = _described(document, files)
     files["document.json"] = json.dumps(described, ensure_ascii=False).encode()
     try:
-        return typst.compile(
+        return typst.compile(  # type: ignore[call-overload]  # its hints know of no files in memory
             files, font_paths=[str(FONTS)], ignore_system_fonts=True, pdf_standards=STANDARDS,
             timestamp=int(_moment(document.date).timestamp()),
         )  # fmt: skip
