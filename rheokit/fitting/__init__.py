@@ -2,9 +2,20 @@
 
 from .advice import Advice
 from .asked import fit
+from .budget import UncertaintyBudget, uncertainty_budget
 from .comparison import compare, which_law
 from .over_conditions import over_conditions
 from .predictions import Interval
 from .result import FitResult
 
-__all__ = ["Advice", "FitResult", "Interval", "compare", "fit", "over_conditions", "which_law"]
+__all__ = [
+    "Advice",
+    "FitResult",
+    "Interval",
+    "UncertaintyBudget",
+    "compare",
+    "fit",
+    "over_conditions",
+    "uncertainty_budget",
+    "which_law",
+]

@@ -1,0 +1,110 @@
+"""An uncertainty budget in words and as rows of text."""
+
+import numpy as np
+
+from ..nomenclature import number, unit_for, with_limits, written
+
+HEADINGS = (
+    "input",
+    "value",
+    "standard uncertainty",
+    "kind",
+    "distribution",
+    "degrees of freedom",
+    "sensitivity",
+    "contribution",
+    "share of variance",
+    "from",
+)
+TOLD = 3  # of the inputs, the largest first, that a sentence names
+SMALLEST = 1e-4  # share of the variance that is written as a number
+MANY = 1000.0  # degrees of freedom, above which Student's t is the normal distribution to three digits
+LEAST = 0.01  # share of the variance below which an input is not named
+
+
+def rows(budget):
+    """Return the table of a budget as rows of text, under `HEADINGS`."""
+    own, found = unit_of(budget), []
+    for row in budget.table.itertuples():
+        as_share = row.unit == "-" and not np.isfinite(row.value)
+        per = unit_for("%" if as_share else row.unit, row.standard_uncertainty)
+        found.append([
+            row.quantity,
+            "" if np.isnan(row.value) else written(row.value, row.unit),
+            _with(row.standard_uncertainty / per.factor, per.text, 2),
+            row.kind,
+            row.distribution,
+            "" if np.isinf(row.degrees_of_freedom) else number(row.degrees_of_freedom),
+            _with(row.sensitivity * per.factor / own.factor, over(own.text, per.text)),
+            _with(row.contribution / own.factor, own.text, 2),
+            written(row.share, "%", 2) if row.share >= SMALLEST else f"below {written(SMALLEST, '%')}",
+            row.origin,
+        ])  # fmt: skip
+    return found
+
+
+def unit_of(budget):
+    """Return the `Unit` in which the uncertainties of a budget are written: that of its answer."""
+    return unit_for(budget.unit or "-", budget.value)
+
+
+def over(unit, other):
+    """Return the unit of a sensitivity: that of the answer over that of the input; "" where neither has one."""
+    if other in ("", "-"):
+        return "" if unit == "-" else unit
+    other = f"({other})" if any(sign in other for sign in "/·") else other
+    return f"{'1' if unit in ('', '-') else unit}/{other}"
+
+
+def _with(value, unit, digits=3):
+    return number(value, digits) if unit in ("", "-") else f"{number(value, digits)} {unit}"
+
+
+def _own(budget, value):
+    """Return an uncertainty of the answer in the unit of the answer."""
+    unit = unit_of(budget)
+    return _with(value / unit.factor, unit.text, 2)
+
+
+def summary(budget):
+    """Return a budget in sentences: the answer, what it is made of, and how far that may be trusted."""
+    if budget.missing:
+        return [f"No budget: {budget.missing}."]
+    value = with_limits(budget.value, budget.low, budget.high, budget.unit or "-")
+    said = [f"{budget.stamp} {value}".strip()]
+    if not budget.standard_uncertainty:
+        return [*said, "It rests on none of the inputs: what it was computed from is taken as exact."]
+    combined = _own(budget, budget.standard_uncertainty)
+    said.append(f"Combined standard uncertainty {combined}, {expanded(budget)}.")
+    said.append(f"It is made of: {largest(budget)}.")
+    return [*said, agreement(budget), *([f"Of the interval: {budget.comment}."] if budget.comment else [])]
+
+
+def expanded(budget):
+    """Return coverage factor and expanded uncertainty in words."""
+    freedom = budget.degrees_of_freedom
+    if not np.isfinite(budget.coverage_factor):
+        return "no expanded uncertainty: too few readings tell how they scatter"
+    why = "normal distribution" if freedom > MANY else f"Student's t of {number(freedom)} effective degrees of freedom"
+    return f"expanded {_own(budget, budget.expanded_uncertainty)} at 95 % with k = {number(budget.coverage_factor)} ({why})"
+
+
+def largest(budget):
+    """Return the inputs that bring most of the variance, in words."""
+    told = [row for row in budget.table.head(TOLD).itertuples() if row.share >= LEAST]
+    named = "; ".join(f"{row.quantity} ({written(row.share, '%', 2)} of the variance)" for row in told)
+    rest = 1 - sum(row.share for row in told)
+    return f"{named}; all others {written(rest, '%', 2)}" if rest >= LEAST else named
+
+
+def agreement(budget):
+    """Return in a sentence whether the budget adds up to the interval of the fit, and what holds where it does not."""
+    ends = with_limits(budget.value, *budget.budget_limits, budget.unit or "-", before="")
+    if budget.near_linear:
+        how = "as value ± expanded uncertainty" if budget.scale == "linear" else "as value times or over a factor"
+        return f"The budget adds up to the interval within 10 %: {how} it gives {ends}."
+    why = "; ".join(budget.reasons) or "the interval is lopsided, or wider or narrower than first order has it"
+    return (
+        f"Not linear enough for the budget to add up to the interval ({why}): by itself it would give {ends}. The interval above, by the "
+        "profile, holds; the shares say only what matters most."
+    )

@@ -1,0 +1,324 @@
+"""The uncertainty budget of a fit: its shares, a Monte Carlo of its own inputs, and what it says where it does not hold."""
+
+import warnings
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from kitchen import kitchen
+from propagate import propagated
+
+import rheokit as rk
+from rheokit.fitting import budget_words
+from rheokit.units import mL, mm
+
+DATA = Path(__file__).parents[1] / "data"
+LAW = rk.HerschelBulkley(yield_stress=300.0, consistency=80.0, flow_index=0.45)  # invented
+HB = rk.HerschelBulkley
+
+
+def yielding(law):
+    return law.yield_stress
+
+
+def at_ten(law):
+    return law.shear_stress(10.0)
+
+
+def curve(seed=1, slowest=0.1, stiffer=1.0, **described):
+    random, rates = np.random.default_rng(seed), np.geomspace(slowest, 100, 8)
+    return rk.FlowCurve(
+        shear_rate=rates,
+        shear_stress=stiffer * LAW.shear_stress(rates) * np.exp(0.04 * random.standard_normal(8)),
+        **described,
+    )
+
+
+def read(test, scatter, seed=3):
+    """Return a test with readings of the law that scatter."""
+    return replace(
+        test,
+        **{
+            test.reads: test.predict(LAW)
+            * np.exp(scatter * np.random.default_rng(seed).standard_normal(len(test.readings)))
+        },
+    )
+
+
+def plate():
+    described = {
+        "wall_friction": 0.9,
+        "wall_friction_uncertainty": 0.1,
+        "relative_uncertainty": 0.02,
+        "model_error": 0.15,
+    }
+    return read(rk.LoadedPlate(volume=5 * mL, force=9.81, radius=[0.02] * 3, **described), 0.02)
+
+
+def slump():
+    return read(
+        rk.CylinderSlump(
+            height=0.1, diameter=0.1, density=1150.0, slump=[0.03] * 2, uncertainty=1 * mm, model_error=0.1
+        ),
+        0.03,
+    )
+
+
+def asked_of_kitchen():
+    made = kitchen(3, scatter=0.03)
+    return rk.fit(HB, made.bench), lambda law, rig: rig.plunger_force(law, 2e-9), made.rig
+
+
+def asked_of_dope():
+    fit = rk.fit(rk.heated(rk.Newtonian, 323.15), rk.read_bench(DATA / "gelatin-dope-40"))
+    rig = next(test.extruder for test in fit.tests if test.extruder is not None)
+    return fit, lambda law, rig: rig.plunger_force(law.at(temperature=318.15), 5e-9), rig
+
+
+def asked_of_olive_stones():
+    fit = rk.fit(HB, rk.read_bench(DATA / "olive-stone-paste"))
+    return fit, lambda law, rig: rig.plunger_force(law, 20e-9), fit.tests[0].extruder
+
+
+def batches():
+    return [
+        curve(seed, stiffer=size, batch=name)
+        for seed, (name, size) in enumerate(zip("ABCD", (1, 1.1, 0.93, 1.04), strict=True))
+    ]
+
+
+BENCHES = {
+    "curve and plate, yield stress": lambda: (rk.fit(HB, curve(), plate()), yielding, None),
+    "curve and plate, stress": lambda: (rk.fit(HB, curve(), plate()), at_ten, None),
+    "curve from 5 1/s and plate": lambda: (
+        rk.fit(HB, curve(slowest=5, relative_uncertainty=0.04), plate()),
+        at_ten,
+        None,
+    ),
+    "slump and plate": lambda: (rk.fit(HB, slump(), plate()), yielding, None),
+    "four batches": lambda: (rk.fit(HB, *batches()), at_ten, None),
+    "gel dope": asked_of_dope,
+    "kitchen": asked_of_kitchen,
+    "olive stones": asked_of_olive_stones,
+}
+REFITS = {"kitchen": 250, "olive stones": 500, "gel dope": 500}
+LOPSIDED = {"curve and plate, yield stress"}  # first order has the standard deviation right, and not the ends
+
+
+def quietly(act, *given, **named):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return act(*given, **named)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("bench", BENCHES)
+def test_budget_agrees_with_a_monte_carlo_of_its_own_inputs(bench):
+    """Within 10 % of 900 refits; a standard deviation of so many is itself known to 2.4 %, so a tenth is missed by chance in none of ten thousand."""
+    fit, question, rig = quietly(BENCHES[bench])
+    budget = quietly(rk.uncertainty_budget, fit, question, extruder=rig)
+    answers = quietly(propagated, fit, question, REFITS.get(bench, 900), extruder=rig)
+    assert np.std(answers, ddof=1) == pytest.approx(budget.standard_uncertainty, rel=0.1)
+    assert budget.table.share.sum() == pytest.approx(1, abs=1e-9)
+    assert budget.near_linear == (bench not in LOPSIDED)
+
+
+@pytest.mark.slow
+def test_monte_carlo_can_fail():
+    """A budget that forgets its largest input is found out."""
+    fit, question = rk.fit(HB, slump(), plate()), yielding
+    budget = quietly(rk.uncertainty_budget, fit, question)
+    left = np.sqrt(1 - budget.table.share[0]) * budget.standard_uncertainty
+    assert np.std(propagated(fit, question, 300), ddof=1) > 1.15 * left
+
+
+@pytest.mark.slow
+def test_next_batch_brings_the_spread_of_batches():
+    fit = rk.fit(HB, *batches())
+    median, following = (quietly(rk.uncertainty_budget, fit, at_ten, batch=batch) for batch in ("median", "next"))
+    assert following.standard_uncertainty > 2 * median.standard_uncertainty
+    row = following.table.iloc[0]
+    assert row.quantity == "the next batch: how far it lies off the median one"
+    assert (row.kind, row.degrees_of_freedom) == ("A", 3)
+    assert row.contribution == pytest.approx(fit.problem.batch_spread * following.value, rel=1e-6)
+    assert np.std(propagated(fit, at_ten, 900, batch="next"), ddof=1) == pytest.approx(
+        following.standard_uncertainty, rel=0.1
+    )
+
+
+# --- what it is, exactly --------------------------------------------------------------------------------------------
+
+
+def test_budget_of_a_mean():
+    """Kind: exact. A Newtonian liquid is one factor on all stresses: s/√n of ln, Student's t of n - 1, each reading 1/n of the variance."""
+    random, rates = np.random.default_rng(5), np.geomspace(1, 50, 8)
+    ratio = np.exp(0.1 * random.standard_normal(8))
+    fit = rk.fit(rk.Newtonian, rk.FlowCurve(shear_rate=rates, shear_stress=3.0 * rates * ratio))
+    budget = rk.uncertainty_budget(fit, lambda law: np.log(law.viscosity))
+    spread = np.std(np.log(ratio), ddof=1)
+    assert budget.standard_uncertainty == pytest.approx(spread / np.sqrt(8), rel=1e-5)
+    assert budget.degrees_of_freedom == pytest.approx(7)
+    assert budget.coverage_factor == pytest.approx(2.364624, rel=1e-5)  # Student's t, 97.5 % of 7, as any table has it
+    assert budget.scale == "linear"
+    assert budget.readings.share.to_numpy() == pytest.approx(np.full(8, 1 / 8), rel=1e-4)
+    row = budget.table.iloc[0]
+    assert (row.kind, row.distribution, row.unit) == ("A", "normal", "-")
+    assert row.standard_uncertainty == pytest.approx(spread, rel=1e-5)
+    assert row.sensitivity == pytest.approx(1 / np.sqrt(8), rel=1e-5)
+
+
+def test_budget_is_what_the_covariance_says():
+    """Kind: independent. The variance by the Jacobian, of a parameter that the table of the fit has too."""
+    fit = rk.fit(HB, curve(), plate())
+    for name in fit.problem.free:
+        budget = quietly(rk.uncertainty_budget, fit, lambda law, name=name: law.values[name])
+        assert budget.standard_uncertainty == pytest.approx(fit.table.stderr[name], rel=1e-4)
+
+
+def test_sensitivity_is_the_change_of_the_answer():
+    """Kind: independent. A stated friction that is 1 N more, in the file too, moves the force as the table says."""
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm))
+
+    def asked(friction):
+        rig = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=60 * mm, nozzle=nozzle, plunger_friction=8.0)
+        flow = np.array([0.01, 0.05, 0.1, 0.4]) * mm * rig.area
+        told = replace(rig, plunger_friction=friction)
+        run = rk.ForceRun(
+            extruder=told,
+            flow_rate=flow,
+            force=rig.plunger_force(LAW, flow),
+            relative_uncertainty=0.03,
+            bore_uncertainty=0.01,
+            model_error=0.1,
+        )
+        fit = quietly(rk.fit, HB, run)
+        budget = quietly(
+            rk.uncertainty_budget,
+            fit,
+            lambda law, rig: rig.plunger_force(law, 0.2 * mm * rig.area),
+            extruder=told,
+            unit="N",
+        )
+        return budget
+
+    less, budget, more = map(asked, (7.9, 8.0, 8.1))
+    row = budget.table[budget.table.quantity.str.startswith("force to move the plunger")].iloc[0]
+    assert (row.value, row.standard_uncertainty, row.kind, row.sensitivity_unit, row.origin) == (
+        8.0,
+        1.0,
+        "B",
+        "N/N",
+        "stated",
+    )
+    assert row.sensitivity == pytest.approx((more.value - less.value) / 0.2, rel=0.02, abs=1e-3)
+    assert row.contribution == pytest.approx(abs(row.sensitivity) * row.standard_uncertainty)
+
+
+# --- where it does not hold -----------------------------------------------------------------------------------------
+
+
+def test_lopsided_interval_is_said():
+    """A curve from 5 1/s alone: its yield stress reaches to 0, and the interval is twice as long below as above."""
+    fit = rk.fit(HB, curve(slowest=5, relative_uncertainty=0.04))
+    budget = quietly(rk.uncertainty_budget, fit, yielding, unit="Pa")
+    assert not budget.near_linear
+    assert "Not linear enough for the budget to add up to the interval" in budget_words.agreement(budget)
+    assert "the profile, holds" in budget_words.agreement(budget)
+
+
+def test_bound_is_said():
+    law = rk.PowerLaw(consistency=200.0, flow_index=0.4)
+    rates = np.geomspace(5, 200, 8)
+    scatter = np.exp(0.05 * np.random.default_rng(4).standard_normal(8))
+    fit = quietly(
+        rk.fit,
+        HB,
+        rk.FlowCurve(shear_rate=rates, shear_stress=law.shear_stress(rates) * scatter, relative_uncertainty=0.05),
+    )
+    assert fit.is_at_bound("yield_stress")
+    budget = quietly(rk.uncertainty_budget, fit, lambda law: law.shear_stress(0.1), unit="Pa")
+    assert not budget.near_linear
+    assert "at its bound: yield stress, which can move to one side only" in " ".join(budget.reasons)
+
+
+def test_open_answer_has_no_budget():
+    fit = rk.fit(HB, slump())
+    budget = quietly(rk.uncertainty_budget, fit, at_ten, unit="Pa")
+    assert np.isnan(budget.value)
+    assert budget.missing.startswith("not identified: needs ")
+    assert len(budget.table) == len(budget.readings) == 0
+    assert repr(budget).startswith("No budget: not identified: needs readings at several rates")
+    assert not budget.near_linear
+    assert budget.drawn is None
+
+
+def test_bound_readings_are_said():
+    """A spread that is at most what was read is the only test of the yield stress."""
+    fit = quietly(rk.fit, HB, replace(slump(), slump=[0.002, 0.003]))
+    budget = quietly(rk.uncertainty_budget, fit, yielding, unit="Pa")
+    assert not budget.near_linear
+
+
+def test_answer_that_rests_on_nothing():
+    fit = rk.fit(HB, curve())
+    budget = rk.uncertainty_budget(fit, lambda law: 3.0, unit="Pa")
+    assert budget.standard_uncertainty == 0
+    assert "rests on none of the inputs" in repr(budget)
+
+
+@pytest.mark.parametrize(
+    ("given", "message"),
+    [
+        ({"question": 3.0}, "uncertainty_budget: question is 3.0; give a function of a law that returns one number, such as lambda law: law.yield_stress."),
+        ({"question": lambda law: law.shear_stress(np.array([1.0, 2.0]))}, "uncertainty_budget: the question returns 2 numbers; ask for one of them at a time."),
+        ({"unit": 3}, 'uncertainty_budget: unit is 3; give the SI unit of the answer as text, such as "Pa", or leave it out.'),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_asked_is_refused(given, message):
+    with pytest.raises(rk.DataError) as error:
+        rk.uncertainty_budget(rk.fit(HB, curve()), **({"question": yielding} | given))
+    assert str(error.value) == message
+
+
+# --- in words -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.slow
+def test_kitchen_in_words():
+    fit, question, rig = asked_of_kitchen()
+    budget = quietly(rk.uncertainty_budget, fit, question, extruder=rig, unit="N")
+    table = budget.table.set_index("quantity")
+    assert table.origin["theory of the syringe force"] == "assumed: usual, common practice, no source"
+    assert table.standard_uncertainty["theory of the syringe force"] == 0.1
+    assert table.origin["force to move the plunger without paste, syringe"] == "measured by the empty barrel test"
+    said = {row[0]: row for row in budget_words.rows(budget)}
+    assert all(len(row) == len(budget_words.HEADINGS) for row in said.values())
+    rounding = next(row for row in said.values() if row[0].endswith("rounding"))
+    assert rounding[3:5] == ["B", "rectangular"]
+    text = " ".join(repr(budget).split())
+    assert "Combined standard uncertainty" in text
+    assert "N at 95 % with k = 1.96 (normal distribution)" in text
+    assert "The budget adds up to the interval within 10 %" in text
+
+
+@pytest.mark.slow
+def test_demonstrations_sum_to_one():
+    """Every folder of data/ that a law of its own can be fitted to."""
+    seen = 0
+    for folder in sorted(path for path in DATA.iterdir() if (path / "bench.toml").is_file()):
+        book = rk.Workbook.open(folder)
+        try:
+            fit = quietly(lambda book=book: book.fit)
+        except rk.DataError:
+            continue
+        budget = quietly(rk.uncertainty_budget, fit, at_ten, unit="Pa")
+        if budget.missing:
+            continue
+        seen += 1
+        assert budget.table.share.sum() == pytest.approx(1, abs=1e-9), folder.name
+        assert (budget.table.contribution**2).sum() == pytest.approx(budget.standard_uncertainty**2, rel=1e-9)
+        assert set(budget.table.kind) <= {"A", "B"}
+        assert np.isfinite(budget.table.sensitivity).all()
+        assert (budget.table.origin != "").all()
+    assert seen >= 8
