@@ -192,6 +192,7 @@ NUMERICAL = {"numpy", "math", "scipy"}
 PHYSICS = {"laws", "flow", "part", "machine", "paste", "bench"}
 ASKED = {
     "dry_basis",
+    "protocol_of",
     "wet_basis",
     "rewetting_water",
     "room_fluxes",

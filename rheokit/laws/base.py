@@ -81,6 +81,11 @@ class FlowLaw(WithoutConditions, ABC):
                     )
 
     @classmethod
+    def equation(cls) -> str:
+        """Return the equation with which its description begins, such as "τ = η γ̇"."""
+        return " ".join((cls.__doc__ or "").split()).partition(". ")[0].removesuffix(".")
+
+    @classmethod
     def parameters(cls) -> dict[str, Parameter]:
         """Return a dict of the parameters by name, each a `Parameter`."""
         return dict(parameters_of(cls))

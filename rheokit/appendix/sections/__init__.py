@@ -17,7 +17,15 @@ from types import ModuleType
 
 ORDER = (
     "material",
+    "apparatus",
+    "protocol",
+    "readings",
+    "model",
+    "estimates",
+    "residuals",
     "checks",
+    "validity",
+    "independent",
 )
 """Modules of this folder, first to last."""
 

@@ -1,0 +1,97 @@
+"""Every dimension of the apparatus as it was stated, with its standard uncertainty, and what was taken where nothing was."""
+
+import tomllib
+from decimal import Decimal
+
+from ...bench import KINDS
+from ...errors import DataError
+from ...nomenclature import QUANTITIES, unit_for
+from ...reading.forms import form_of
+from ...reading.stated import stated_number
+from ..cells import NOT_STATED, alone, in_unit
+from ..document import Paragraph, Points, Section, Table
+from ..study import Study
+
+TITLE = "Apparatus"
+SEGMENT = ("diameter", "inlet_diameter", "outlet_diameter", "length")
+BESIDE = (
+    "how each dimension was measured",
+    "date of calibration of balances and gauges",
+    "class and range of a gauge",
+    "roughness of walls and plates",
+)
+"""What a reviewer asks of an apparatus and a folder has no place for, but comments beside its numbers."""
+
+
+def section(study: Study) -> Section:
+    """Return the dimensions, and what the reader took where nothing was stated."""
+    rows, notes = list(_rows(study)), study.bench.origin.notes if study.bench.origin else ()
+    blocks = []
+    if rows:
+        blocks.append(
+            Table(
+                "apparatus",
+                f"{study.of}: dimensions of the apparatus as stated, each with its standard uncertainty where one was stated (u).",
+                ("of", "dimension", "symbol", "as typed", "value", "u", "unit", "where it comes from"),
+                tuple(rows),
+                "What was taken where no uncertainty was stated stands below.",
+                row_names=False,
+            )
+        )
+    if notes:
+        blocks += [Paragraph("Not stated, and assumed by the reader of the folder (common practice, where no other reason is given):")]
+        blocks.append(Points(tuple(map(study.plain, notes))))
+    blocks.append(
+        Paragraph(
+            f"Not stated in a place of its own: {'; '.join(BESIDE)}. Comments beside the numbers stand in the file bench.toml, which is part "
+            "of the raw readings."
+        )
+    )
+    return Section(TITLE, tuple(blocks))
+
+
+def _rows(study):
+    """Return a row for each number of an apparatus or a test that bench.toml states."""
+    origin = study.bench.origin
+    if origin is None:
+        return
+    stated = tomllib.loads(origin.files["bench.toml"].decode("utf-8-sig"), parse_float=Decimal)
+    tests = [test for test in stated.get("test", []) if test.get("kind") in KINDS]
+    for name, held in stated.get("apparatus", {}).items():
+        forms = [form_of(KINDS[test["kind"]]) for test in tests if test.get("apparatus") == name]
+        yield from _of(f"apparatus {name}", held, forms)
+    for place, test in enumerate(tests, 1):
+        label = test.get("label")
+        where = f"test {place}, {test['kind']}" + (f" '{label}'" if label else "")
+        yield from _of(where, test, [form_of(KINDS[test["kind"]])])
+
+
+def _of(where, held, forms):
+    """Return the rows of one table of bench.toml: of what the forms of its tests call a dimension."""
+    for name, given in held.items():
+        form = next((one for one in forms if name in one.dimension_names()), None)
+        if form is None:
+            continue
+        if name != "nozzle":
+            yield _row(where, name, given, QUANTITIES["diameter"] if name == "bore" else form.quantity(name))
+            continue
+        for place, segment in enumerate(given, 1):
+            for key, size in segment.items():
+                yield _row(f"{where}, segment {place} of the nozzle", key, size, QUANTITIES.get(key))
+
+
+def _row(where, name, given, about):
+    words = name.replace("_", " ")
+    symbol = about.symbol if about else ""
+    try:
+        told = stated_number(given, about.unit, name, by_gauge=True)
+    except (DataError, AttributeError):  # a word, such as that it has none
+        return where, words, symbol, str(given), NOT_STATED, NOT_STATED, "", "as stated"
+    value, unit = alone(told.value, about)
+    spread = NOT_STATED if told.uncertainty is None else in_unit(told.uncertainty, _plain(about, told.value))
+    return where, words, symbol, str(given), value, spread, unit, "looked up by its gauge" if told.looked_up else "stated"
+
+
+def _plain(about, value):
+    """Return the unit in which a value is shown, for a difference of two."""
+    return unit_for(about, value)._replace(zero=0.0)

@@ -1,0 +1,97 @@
+"""Estimates with their limits, how they hang together, and stresses at reference rates."""
+
+import math
+
+from ...nomenclature import common_unit, number, unit_for
+from ..cells import with_limits
+from ..document import Caution, Paragraph, Section, Shown, Table
+from ..study import Study
+
+TITLE = "Estimates"
+HOW = (
+    "Limits are of the 95 % interval by the profile of the sum of squares, in which all other parameters move along; they need not lie evenly about "
+    "the value. Three significant digits at most; the last digit is that of the standard uncertainty."
+)
+
+
+def section(study: Study) -> Section:
+    """Return values with limits, correlations, and stresses."""
+    fit = study.fit
+    blocks = [Caution(fit.stamp)] if fit.stamp else []
+    if fit.reference:
+        blocks.append(Paragraph(f"Values of the law hold at its reference, {fit.reference}."))
+    if fit.problem.batches:
+        blocks.append(Paragraph(f"Values of the law are of the median batch of {len(fit.problem.batches)}."))
+    return Section(TITLE, (*blocks, Paragraph(HOW), _values(study), *_correlations(study), _stresses(study)))
+
+
+def _values(study):
+    fit, rows = study.fit, []
+    for name, row in fit.table.iterrows():
+        words = str(name).replace("_", " ")
+        if name in fit.not_identified:
+            rows.append((words, row.symbol, "not identified", "no limit", "no limit", "-", row.unit, f"needs {fit.not_identified[name]}"))
+            continue
+        value, low, high, unit = with_limits(row.value, row.low, row.high, row.unit)
+        error = "-" if math.isnan(row.stderr) else _error(row, unit)
+        rows.append((words, row.symbol, value, low, high, error, unit, "at its bound" if row.at_bound else ""))
+    return Table(
+        "estimates",
+        f"{study.of}: {study.fit.problem.total} readings, values with the limits of their 95 % profile interval and their standard uncertainty.",
+        ("parameter", "symbol", "value", "low", "high", "standard uncertainty", "unit", "note"),
+        tuple(rows),
+        "Standard uncertainty: from the linear covariance, to be compared with; the limits are to be preferred. Parameters with [...] are of "
+        "apparatus and theory, with a prior.",
+    )
+
+
+def _error(row, unit):
+    """Return a standard uncertainty as a cell in the unit in which its value stands."""
+    size = row.value if math.isfinite(row.value) else row.high
+    factor = unit_for(row.unit, size).factor
+    return Shown(row.stderr / factor, number(row.stderr / factor, 2))
+
+
+def _correlations(study):
+    frame = study.fit.correlations
+    names = [str(name) for name in frame.index]
+    places = {name: f"({place})" for place, name in enumerate(names, 1)}
+    if len(names) < 2:
+        return [Paragraph("One parameter alone was fitted: there is nothing that it could be correlated with.")]
+    rows = []
+    for name in names:
+        values = [frame.loc[name, other] for other in names]
+        cells_ = ["-" if math.isnan(value) else Shown(float(value), f"{value:+.2f}") for value in values]
+        rows.append((f"{places[name]} {name.replace('_', ' ')}", *cells_))
+    return [
+        Table(
+            "correlations",
+            f"{study.of}: full correlation matrix of the fitted parameters, from the linear covariance; parameters are numbered.",
+            ("parameter", *places.values()),
+            tuple(rows),
+            "A parameter at its bound, or not identified, has none (-). Use joint draws or the stresses below, and not correlated values one by one.",
+        )
+    ]
+
+
+def _stresses(study):
+    fit = study.fit
+    several, rows = bool(fit.problem.batches), []
+    unit = common_unit("shear_stress", *fit.stresses.value)
+    for rate, row in fit.stresses.iterrows():
+        limits = [("median batch" if several else "", row.low, row.high)]
+        limits += [("next batch", row.next_low, row.next_high)] if several else []
+        for batch, low, high in limits:
+            open_ = math.isnan(row.value)
+            value, least, most, _ = with_limits(row.value, low, high, unit)
+            note = ", ".join(filter(None, [batch, "extrapolated: beyond the rates read" if row.extrapolated and not open_ else ""]))
+            rows.append((Shown(float(rate), number(rate)), "not identified" if open_ else value, least, most, note))
+    return Table(
+        "stresses",
+        f"{study.of}: shear stress at reference rates{' and at the rates of use' if fit.use_range else ''}, with the limits of its 95 % interval.",
+        ("shear rate [1/s]", f"stress [{unit.text}]", f"low [{unit.text}]", f"high [{unit.text}]", "note"),
+        tuple(rows),
+        fit.needed if fit.stresses.value.isna().any() else "",
+    )
+
+

@@ -1,0 +1,160 @@
+"""The law and its equation, how residuals are weighted, what is known beforehand, and which other laws were compared."""
+
+import math
+
+from ...fitting.comparison import compared
+from ...fitting.text import RANKED, named, ranking
+from ...laws import LAWS
+from ...nomenclature import number, with_unit, written
+from ...nomenclature.measures import Unit
+from ..cells import counted, in_unit
+from ..document import Equation, Paragraph, Points, Section, Table
+from ..study import Study
+
+TITLE = "Law and error model"
+METHOD = (
+    "All tests are fitted together, by weighted least squares: the sum of squares of the residuals, each reading minus its prediction in its "
+    "standard uncertainty, and of what is known beforehand (the priors), each in its standard deviation. Where readings state a share of "
+    "themselves as their error, or no error, residuals are of their logarithms. A bound (at most, at least) enters as √(-2 ln Φ(z)).",
+    "The search runs from several starts read off the bench (no start was given by hand), in the law's own coordinates: a yield stress as it "
+    "is, with a wall at 0; the logarithm of the viscous stress at the middle rate; a flow index.",
+    "Limits are those of the 95 % profile of the sum of squares; where the size of an error was estimated from the residuals, Student's t of "
+    "its degrees of freedom sets the rise.",
+)
+OTHERS = "laws"
+
+
+def section(study: Study) -> Section:
+    """Return equation, error model, priors, and the laws that were compared."""
+    fit = study.fit
+    law_class = fit.problem.law_class
+    plain = getattr(law_class, "base", law_class)
+    about = law_class.parameters()
+    told = "; ".join(f"{one.symbol} [{one.unit}]: {one.meaning}" for one in about.values())
+    blocks = [
+        Equation(plain.equation(), f"The {named(plain)}, shear stress τ [Pa] at a shear rate γ̇ [1/s]. {told}.", plain.source),
+        *(
+            Paragraph(
+                f"It depends on the {condition.name.replace('_', ' ')}: its values hold at {fit.reference}. {condition.source[:1].upper()}{condition.source[1:]}."
+            )
+            for condition, _ in law_class.conditions
+        ),
+        Paragraph(_freedom(fit)),
+        Points(METHOD),
+        _errors(study),
+    ]
+    for more in (_priors(study), _bounds(study)):
+        if more is not None:
+            blocks.append(more)
+    blocks += _compared(study)
+    return Section(TITLE, tuple(blocks))
+
+
+def _freedom(fit):
+    problem = fit.problem
+    batches = f" {counted(len(problem.batches), 'batch', 'batches')} differ by a spread of ln stress of {number(problem.batch_spread)}." if problem.batches else ""
+    lack = f" The law leaves {number(100 * problem.lack_of_fit)} % of the stress along the rate, which the limits hold." if problem.lack_of_fit else ""
+    return (
+        f"{counted(problem.total, 'reading')} in {counted(len(fit.tests), 'test')}; {counted(problem.free_without_prior, 'free parameter')}, "
+        f"{counted(len(problem.nuisances), 'parameter')} of apparatus and theory with a prior; {counted(fit.degrees_of_freedom, 'degree')} of freedom; "
+        f"sum of squares {number(fit.chi_square)}.{batches}{lack}"
+    )
+
+
+def _errors(study):
+    fit, rows = study.fit, []
+    for test, size in zip(fit.tests, fit.problem.sizes, strict=True):
+        if not test.error_is_known:
+            how = f"estimated from the residuals, equal {'shares' if test.error == 'relative' else 'amounts'}"
+            scatter = with_unit(number(100 * size), "%") if test.error == "relative" else written(size, _unit(test))
+        else:
+            how = "of rounding stated, of scatter estimated" if test.rounding_alone else "stated"
+            parts = []
+            if test.uncertainty is not None:
+                parts.append(_range(test.uncertainty, lambda one, test=test: written(one, _difference(test))))
+            if test.relative_uncertainty is not None:
+                parts.append(_range(test.relative_uncertainty, lambda one: f"{number(100 * one)} %"))
+            scatter = " and ".join(parts)
+        criterion = "no: simple shear" if test.simple_shear else "yes"
+        rows.append((test.name, test.reads.replace("_", " "), scatter, how, "exact" if not test.model_error else number(test.model_error), criterion, test.state))
+    return Table(
+        "error-model",
+        f"{study.of}: standard uncertainty of each reading, and standard deviation of the ln of the stress for the theory of its test (one factor "
+        "for all tests of a kind); von Mises' criterion has one factor more, of 0.08, where a test is no simple shear.",
+        ("test", "what was read", "standard uncertainty of a reading", "whence", "theory, sd of ln [-]", "criterion", "yield stress"),
+        tuple(rows),
+        "A reading in standard uncertainties is the residual. A theory without an error is taken as exact, and a check says so.",
+    )
+
+
+def _unit(test):
+    from ...bench.base import quantity_of
+
+    return quantity_of(test, test.reads)
+
+
+def _difference(test):
+    about = _unit(test)
+    return "temperature_difference" if about.unit == "K" else about
+
+
+def _range(value, write):
+    low, high = (float(value), float(value)) if not getattr(value, "ndim", 0) else (float(value.min()), float(value.max()))
+    return write(low) if low == high else f"{write(low)} to {write(high)}"
+
+
+def _priors(study):
+    fit, rows = study.fit, []
+    for key, prior in fit.problem.nuisances.items():
+        name = key.partition("[")[0].replace("_", " ")
+        of = getattr(key, "of", None) or "all tests"
+        unit = Unit(prior.unit, 1.0)
+        kind = "none" if not math.isfinite(prior.spread) else "lognormal" if prior.logarithmic else "normal"
+        spread = "no limit" if not math.isfinite(prior.spread) else in_unit(prior.spread, unit)
+        spread_unit = "sd of ln" if prior.logarithmic else prior.unit
+        rows.append((name, prior.symbol, str(of), in_unit(prior.middle, unit), spread, spread_unit, kind, in_unit(fit.nuisance[key], unit), prior.unit))
+    if not rows:
+        return Paragraph("Nothing is known beforehand of apparatus or theory: there are no priors.")
+    return Table(
+        "priors",
+        f"{study.of}: what is known beforehand of apparatus and theories (priors), and where the fit puts each.",
+        ("quantity", "symbol", "of", "prior", "its spread", "spread in", "distribution", "fitted", "unit"),
+        tuple(rows),
+        "Prior: median of a lognormal, mean of a normal distribution.",
+        row_names=False,
+    )
+
+
+def _bounds(study):
+    about = study.fit.problem.law_class.parameters()
+    rows = tuple((name.replace("_", " "), one.symbol, _end(one.low), _end(one.high), one.unit, "logarithm" if one.logarithmic else "itself") for name, one in about.items())
+    return Table(
+        "bounds",
+        f"{study.of}: bounds of the parameters of the law in the search. No parameter of the law has a prior.",
+        ("parameter", "symbol", "lowest", "highest", "unit", "searched in"),
+        rows,
+    )
+
+
+def _end(value):
+    return "no limit" if not math.isfinite(value) else in_unit(value, Unit("", 1.0))
+
+
+def _compared(study):
+    fit = study.fit
+    frame = compared(list(LAWS.values()), (study.book.tests,), known=(fit,), use_range=study.book.use_range)
+    table = Table(
+        OTHERS,
+        f"{study.of}: {counted(len(frame), 'law')} fitted to the same readings, the likeliest first, by Akaike's criterion for few readings (AICc).",
+        tuple(_heads()),
+        tuple(tuple(row) for row in ranking(frame)),
+        "Leaves of the stress: root mean square of what the law leaves of the readings. A law with an AICc of more than 10 above the best has no "
+        "support (Burnham and Anderson 2002, from memory).",
+    )
+    return [table, Paragraph(frame.attrs["advice"])]
+
+
+def _heads():
+    return [*RANKED[:2], "leaves of the stress, rms [%]", *RANKED[3:]]
+
+

@@ -1,0 +1,57 @@
+"""Which tests were made, in which order, when each reading was taken, and what was left out."""
+
+from ...bench.usual import protocol_of
+from ...nomenclature import between, written
+from ...workbook.of_fit import LEAVE_OUT, name_of
+from ..cells import NOT_STATED, counted
+from ..document import Paragraph, Points, Section, Table
+from ..study import Study
+
+TITLE = "Protocol"
+CONDITIONS = (("temperature", "temperature"), ("water_content", "water content u"), ("age", "age"))
+
+
+def section(study: Study) -> Section:
+    """Return one row a test, what was left out, and the usual procedure of each kind."""
+    tests, out = study.bench.tests, set(study.book.plan.listed(*LEAVE_OUT))
+    rows = []
+    for place, test in enumerate(tests, 1):
+        order = NOT_STATED if test.run_order is None else between(test.run_order.min(), test.run_order.max())
+        runs = "" if test.run is None else counted(len(dict.fromkeys(test.run.tolist())), "run")
+        use = "property of the paste" if test.gives else "left out by the plan" if name_of(test) in out else "fitted"
+        rows.append(
+            (f"{place}. {test.name}", test.batch or NOT_STATED, str(len(test.readings)), order, _ends(test, "time"), runs or "one")
+            + (*(_ends(test, name) for name, _ in CONDITIONS), use)
+        )
+    table = Table(
+        "protocol",
+        f"{study.of}: {counted(len(tests), 'test')} in the order of the folder. Time is that since the speed, load or pressure of a "
+        "reading was set.",
+        ("test", "batch", "readings", "order of reading", "time", "runs", *(words for _, words in CONDITIONS), "use"),
+        tuple(rows),
+    )
+    blocks = [table, _left_out(study, out), Paragraph("How each kind of test is usually made; what was done otherwise only the authors know:")]
+    kinds = dict.fromkeys(type(test) for test in tests)
+    blocks.append(Points(tuple(f"{kind.kind}: {protocol_of(kind)}" for kind in kinds)))
+    blocks.append(
+        Paragraph(
+            "Pre-shear, rest before a reading, the criterion by which a flow was called steady, and the direction of the rates: not stated, but "
+            "where the columns time, run and run order say it, and where the note of the specimen does."
+        )
+    )
+    return Section(TITLE, tuple(blocks))
+
+
+def _ends(test, name):
+    """Return the least and the greatest value of a column or condition of a test, in words."""
+    value = test.conditions.get(name) if name in dict(CONDITIONS) else getattr(test, name)
+    if value is None:
+        return NOT_STATED
+    low, high = (float(value), float(value)) if not getattr(value, "ndim", 0) else (float(value.min()), float(value.max()))
+    return written(low, name) if low == high else between(low, high, name)
+
+
+def _left_out(study, out):
+    if out:
+        return Paragraph(f"Left out of the fit by the plan: {', '.join(sorted(out))}. The reason, and when it was decided: not stated.")
+    return Paragraph("No test was left out of the fit by the plan. Rows that a folder leaves out of a file stand in its bench.toml (rows, runs, branch).")

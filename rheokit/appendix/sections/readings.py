@@ -1,0 +1,135 @@
+"""Every reading as it was typed and in SI, the files they stand in with their SHA-256, and what each header means."""
+
+from hashlib import sha256
+
+from ...bench.base import quantity_of
+from ...nomenclature import number
+from ..cells import counted
+from ..document import Listing, Paragraph, Section, Shown, Table
+from ..study import Study
+
+TITLE = "Raw readings"
+MOST_ROWS = 200
+"""Of a table that are printed; the file that holds them all is attached."""
+MOST_TEXT = 20_000
+"""Characters of a file that are printed."""
+BESIDE = ("plan.toml", "outcomes.csv")
+"""Files of a workbook beside those of its readings."""
+
+
+def section(study: Study) -> Section:
+    """Return the files with their hashes, what their headers mean, and one table a test."""
+    origin = study.bench.origin
+    files = {} if origin is None else dict(origin.files)
+    files |= {name: held for name in BESIDE if name not in files and (held := _held(study, name)) is not None}
+    blocks = [_hashes(study, files)] if files else [Paragraph("These readings come from no files.")]
+    dictionary = _dictionary(study)
+    if dictionary is not None:
+        blocks.append(dictionary)
+    for name in ("bench.toml",):
+        if name in files:
+            text = files[name].decode("utf-8-sig", "replace")
+            more = f"; the first {MOST_TEXT} of {len(text)} characters" if len(text) > MOST_TEXT else ""
+            blocks.append(Listing(text[:MOST_TEXT], f"{study.of}: the file {name}, as it stands, with its comments{more}."))
+    tables = tuple(Section(f"{place}. {test.name}", (_table(study, place, test),)) for place, test in enumerate(study.bench.tests, 1))
+    return Section(TITLE, tuple(blocks), tables)
+
+
+def _held(study, name):
+    place = study.book.plan.place if name == "plan.toml" else study.book.folder / name
+    try:
+        return place.read_bytes()
+    except OSError:
+        return None
+
+
+def _hashes(study, files):
+    used = {getattr(test.origin, "file", "") for test in study.bench.tests}
+    what = {"bench.toml": "apparatus and tests", "plan.toml": "what is planned", "outcomes.csv": "what came out"}
+    rows = tuple(
+        (name, what.get(name, "readings" if name in used else "beside the readings"), Shown(len(raw), str(len(raw))), sha256(raw).hexdigest())
+        for name, raw in sorted(files.items())
+    )
+    return Table(
+        "files",
+        f"{study.of}: {counted(len(rows), 'file')} on which all numbers rest, each with its SHA-256.",
+        ("file", "what is in it", "size [bytes]", "SHA-256"),
+        rows,
+        "One changed byte changes the SHA-256. The files are attached as they stand.",
+    )
+
+
+def _columns(test):
+    """Return the columns of a test as its file has them, and names of those of the record that follow from them."""
+    typed = getattr(test.origin, "typed", None)
+    if typed is None:
+        return None, {}, list(test.columns)
+    columns = sorted(typed.columns.values(), key=lambda one: one.place)
+    return typed, columns, [name for name in test.columns if name not in typed.columns]
+
+
+def _about(test, name):
+    """Return the quantity of a column of a file: one of the record, or what gives one."""
+    from ...reading.forms import form_of
+
+    try:
+        return form_of(type(test)).quantity(name)
+    except KeyError:
+        return None
+
+
+def _dictionary(study):
+    rows = {}
+    for test in study.bench.tests:
+        typed, columns, _ = _columns(test)
+        for one in columns if typed is not None else ():
+            about, scale = _about(test, one.name), one.scale
+            meaning = (about.meaning or one.name.replace("_", " ")) if about else one.name.replace("_", " ")
+            factor = Shown(float(scale.factor), number(float(scale.factor), 6))
+            zero = f"; 0 there is {number(float(scale.offset), 6)} {about.unit}" if scale.offset and about else ""
+            rows[test.origin.file, one.header] = (
+                test.origin.file, one.header, meaning, about.symbol if about else "", scale.text, about.unit if about else "", factor, zero.strip("; "),
+            )  # fmt: skip
+    if not rows:
+        return None
+    return Table(
+        "data-dictionary",
+        f"{study.of}: what each header of the files of readings means. A number in the unit that was typed, times the factor, is in SI.",
+        ("file", "header", "quantity", "symbol", "unit typed", "SI unit", "factor", "zero"),
+        tuple(rows.values()),
+        row_names=False,
+    )
+
+
+def _table(study, place, test):
+    typed, columns, others = _columns(test)
+    count = len(test.readings)
+    shown = range(min(count, MOST_ROWS))
+    heads, cells = ["row"], [[Shown(int(number_), str(int(number_))) for number_ in test.row_numbers[: len(shown)]]]
+    if typed is not None:
+        rows = [typed.table.rows[int(test.origin.rows[k])].cells for k in shown]
+        for one in columns:
+            heads.append(f"{one.header}, as typed")
+            cells.append([row[one.place] if one.place < len(row) else "" for row in rows])
+    read = [test.reads] if test.reads not in others and _differs(test, columns) else []
+    for name in [*read, *others]:
+        about = quantity_of(test, name)
+        heads.append(f"{about.symbol} {name.replace('_', ' ')} [{about.unit}]")
+        cells.append([Shown(float(value), number(value, 4)) for value in getattr(test, name)[: len(shown)]])
+    bounds = [f"row {number_}: {'at most' if side < 0 else 'at least'}" for number_, side in zip(test.row_numbers, test.censored, strict=True) if side]
+    note = f"Bounds, and no numbers: {'; '.join(bounds[:20])}." if bounds else ""
+    if count > len(shown):
+        note = f"The first {len(shown)} of {count} rows; all of them stand in the attached file. {note}".strip()
+    file = f", from {test.origin.file}" if typed is not None else ""
+    return Table(
+        f"readings-{place}",
+        f"{study.of}, {test.name}: {counted(count, 'reading')}{file}; row is the number of the row in the file, headers counted.",
+        tuple(heads),
+        tuple(zip(*cells, strict=True)),
+        note,
+    )
+
+
+def _differs(test, columns):
+    """Return whether what was read was typed in another unit than that of SI."""
+    return any(one.name == test.reads and (one.scale.factor != 1 or one.scale.offset) for one in columns)

@@ -1,0 +1,74 @@
+"""What the law leaves of each reading, in the weighted scale: along the rate, in the order of reading, and number by number."""
+
+from ... import charts
+from ...charts import RATE, RUN_ORDER
+from ...nomenclature import number
+from ..cells import counted
+from ..document import Paragraph, Section, Shown, Table
+from ..figures import figure
+from ..study import Study
+
+TITLE = "Residuals"
+MOST_ROWS = 400
+PATTERNS = (
+    "readings follow the law at all rates",
+    "readings do not drift in the order of reading",
+    "no reading pulls the fit",
+    "scatter about the law as expected",
+)
+"""Checks that ask whether a pattern is left in the residuals: a line, a bend, neighbours that are alike, a reading far off."""
+
+
+def section(study: Study) -> Section:
+    """Return pictures and table of the residuals, and what the checks say of them."""
+    fit = study.fit
+    frame = fit.residuals
+    n = counted(len(frame), "reading")
+    blocks = [
+        Paragraph(
+            "A residual is the reading minus its prediction, in standard uncertainties of the reading (the weighted scale of the fit). Of good "
+            "residuals 95 of 100 lie between -2 and +2."
+        )
+    ]
+    if (frame.shear_rate > 0).any():
+        blocks.append(
+            figure("residuals-rate", charts.residuals(fit, RATE), f"{study.of}: residuals of {n} along the shear rate, of those that have one. Lines at ±2.")
+        )
+    ordered = frame.run_order.notna().any()
+    order = "in the order of reading" if ordered else "in the order of their tables, since no order of reading was recorded"
+    blocks += [
+        figure("residuals-order", charts.residuals(fit, RUN_ORDER), f"{study.of}: residuals of {n} {order}. Lines at ±2."),
+        figure("read-over-predicted", charts.read_against_predicted(fit), f"{study.of}: readings over their predictions, test by test; bounds are left out."),
+    ]
+    told = [row for row in fit.checks.itertuples() if row.question in PATTERNS]
+    rows = tuple(("passed" if row.passed else "FAILED", row.question, row.comment) for row in told)
+    if rows:
+        blocks.append(
+            Table(
+                "patterns",
+                f"{study.of}: what is left along the residuals of {n}; neighbours are compared as in a runs or lag test.",
+                ("verdict", "question", "answer"),
+                rows,
+                row_names=False,
+            )
+        )
+    blocks.append(_table(study, frame))
+    return Section(TITLE, tuple(blocks))
+
+
+def _table(study, frame):
+    rows = []
+    for row in frame.head(MOST_ROWS).itertuples():
+        side = {-1: "at most", 1: "at least"}.get(int(row.bound), "")
+        rate = Shown(row.shear_rate, number(row.shear_rate)) if row.shear_rate > 0 else "none"
+        read = (Shown(value, number(value, 4)) for value in (row.reading, row.predicted))
+        rows.append((row.name, Shown(int(row.row), str(int(row.row))), *read, row.unit, Shown(row.residual, f"{row.residual:+.2f}"), rate, side))
+    more = f"The first {MOST_ROWS} of {len(frame)} readings." if len(frame) > MOST_ROWS else ""
+    return Table(
+        "residuals",
+        f"{study.of}: every reading, its prediction and its residual.",
+        ("test", "row", "read", "predicted", "unit", "residual [-]", "shear rate [1/s]", "bound"),
+        tuple(rows),
+        more,
+        row_names=False,
+    )
