@@ -9,7 +9,7 @@ from ...nomenclature import QUANTITIES, unit_for
 from ...reading.forms import form_of
 from ...reading.stated import stated_number
 from ..cells import NOT_STATED, alone, in_unit
-from ..document import Paragraph, Points, Section, Table
+from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Apparatus"
@@ -26,7 +26,7 @@ BESIDE = (
 def section(study: Study) -> Section:
     """Return the dimensions, and what the reader took where nothing was stated."""
     rows, notes = list(_rows(study)), study.bench.origin.notes if study.bench.origin else ()
-    blocks = []
+    blocks: list[Block] = []
     if rows:
         blocks.append(
             Table(
@@ -39,7 +39,11 @@ def section(study: Study) -> Section:
             )
         )
     if notes:
-        blocks += [Paragraph("Not stated, and assumed by the reader of the folder (common practice, where no other reason is given):")]
+        blocks += [
+            Paragraph(
+                "Not stated, and assumed by the reader of the folder (common practice, where no other reason is given):"
+            )
+        ]
         blocks.append(Points(tuple(map(study.plain, notes))))
     blocks.append(
         Paragraph(
@@ -84,12 +88,21 @@ def _row(where, name, given, about):
     words = name.replace("_", " ")
     symbol = about.symbol if about else ""
     try:
-        told = stated_number(given, about.unit, name, by_gauge=True)
+        told = stated_number(given, about.unit, name, by_gauge=name in ("bore", *SEGMENT[:3]))
     except (DataError, AttributeError):  # a word, such as that it has none
         return where, words, symbol, str(given), NOT_STATED, NOT_STATED, "", "as stated"
     value, unit = alone(told.value, about)
     spread = NOT_STATED if told.uncertainty is None else in_unit(told.uncertainty, _plain(about, told.value))
-    return where, words, symbol, str(given), value, spread, unit, "looked up by its gauge" if told.looked_up else "stated"
+    return (
+        where,
+        words,
+        symbol,
+        str(given),
+        value,
+        spread,
+        unit,
+        "looked up by its gauge" if told.looked_up else "stated",
+    )
 
 
 def _plain(about, value):

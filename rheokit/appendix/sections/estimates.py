@@ -4,7 +4,7 @@ import math
 
 from ...nomenclature import common_unit, number, unit_for
 from ..cells import with_limits
-from ..document import Caution, Paragraph, Section, Shown, Table
+from ..document import Block, Caution, Paragraph, Section, Shown, Table
 from ..study import Study
 
 TITLE = "Estimates"
@@ -17,7 +17,7 @@ HOW = (
 def section(study: Study) -> Section:
     """Return values with limits, correlations, and stresses."""
     fit = study.fit
-    blocks = [Caution(fit.stamp)] if fit.stamp else []
+    blocks: list[Block] = [Caution(fit.stamp)] if fit.stamp else []
     if fit.reference:
         blocks.append(Paragraph(f"Values of the law hold at its reference, {fit.reference}."))
     if fit.problem.batches:
@@ -30,7 +30,18 @@ def _values(study):
     for name, row in fit.table.iterrows():
         words = str(name).replace("_", " ")
         if name in fit.not_identified:
-            rows.append((words, row.symbol, "not identified", "no limit", "no limit", "-", row.unit, f"needs {fit.not_identified[name]}"))
+            rows.append(
+                (
+                    words,
+                    row.symbol,
+                    "not identified",
+                    "no limit",
+                    "no limit",
+                    "-",
+                    row.unit,
+                    f"needs {fit.not_identified[name]}",
+                )
+            )
             continue
         value, low, high, unit = with_limits(row.value, row.low, row.high, row.unit)
         error = "-" if math.isnan(row.stderr) else _error(row, unit)
@@ -84,7 +95,9 @@ def _stresses(study):
         for batch, low, high in limits:
             open_ = math.isnan(row.value)
             value, least, most, _ = with_limits(row.value, low, high, unit)
-            note = ", ".join(filter(None, [batch, "extrapolated: beyond the rates read" if row.extrapolated and not open_ else ""]))
+            note = ", ".join(
+                filter(None, [batch, "extrapolated: beyond the rates read" if row.extrapolated and not open_ else ""])
+            )
             rows.append((Shown(float(rate), number(rate)), "not identified" if open_ else value, least, most, note))
     return Table(
         "stresses",
@@ -93,5 +106,3 @@ def _stresses(study):
         tuple(rows),
         fit.needed if fit.stresses.value.isna().any() else "",
     )
-
-

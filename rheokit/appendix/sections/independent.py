@@ -4,31 +4,48 @@ from ... import charts
 from ...fitting.yields import yield_bounds, yield_readings
 from ...nomenclature import number
 from ..cells import counted, with_limits
-from ..document import Caution, Paragraph, Section, Shown, Table
+from ..document import Block, Caution, Paragraph, Section, Shown, Table
 from ..figures import figure
 from ..study import Study
 
 TITLE = "Independent check"
-AGREE = ("yield stresses agree", "kinds of test agree", "no flow below the tests' yield stress", "apparatus as described")
+AGREE = (
+    "yield stresses agree",
+    "kinds of test agree",
+    "no flow below the tests' yield stress",
+    "apparatus as described",
+)
 
 
 def section(study: Study) -> Section:
     """Return the yield stress by each test alone, and whether kinds of test agree."""
     fit = study.fit
     read, bounds = yield_readings(fit), yield_bounds(fit)
-    blocks = []
+    blocks: list[Block] = []
     if read.empty and bounds.empty:
-        blocks.append(Paragraph("No test of the yield stress by a second principle was made: nothing independent checks the law. A loaded plate or a slump would."))
+        blocks.append(
+            Paragraph(
+                "No test of the yield stress by a second principle was made: nothing independent checks the law. A loaded plate or a slump would."
+            )
+        )
     else:
         blocks += [_alone(study, read, bounds), _picture(study)]
     kinds = list(dict.fromkeys(test.kind for test in fit.tests))
     if len(kinds) == 1:
-        blocks.append(Paragraph(f"One kind of test alone was fitted ({kinds[0]}): no other principle speaks for or against it."))
+        blocks.append(
+            Paragraph(f"One kind of test alone was fitted ({kinds[0]}): no other principle speaks for or against it.")
+        )
     for row in fit.checks.itertuples():
         if row.question in AGREE:
-            blocks.append(Paragraph(f"{row.question[:1].upper()}{row.question[1:]}: passed. {row.comment}") if row.passed else Caution(f"FAILED: {row.question}. {row.comment}"))
+            blocks.append(
+                Paragraph(f"{row.question[:1].upper()}{row.question[1:]}: passed. {row.comment}")
+                if row.passed
+                else Caution(f"FAILED: {row.question}. {row.comment}")
+            )
     blocks.append(
-        Paragraph("A prediction tested: what was predicted and later came out stands in the record of outcomes, where there is one (outcomes.csv beside the bench).")
+        Paragraph(
+            "A prediction tested: what was predicted and later came out stands in the record of outcomes, where there is one (outcomes.csv beside the bench)."
+        )
     )
     return Section(TITLE, tuple(blocks))
 
@@ -43,7 +60,7 @@ def _alone(study, read, bounds):
         side = "at least" if row.side > 0 else "at most"
         rows.append((row.test, _row(fit, row), row.state, f"{side} {value}", "-", "-", unit))
     return Table(
-        "yield-stresses",
+        "yield-stress-readings",
         f"{study.of}: the yield stress in simple shear that each reading of it gives alone, {counted(len(rows), 'reading')}. Limits: 95 %, of the "
         "reading, its test's theory, the criterion of yielding and uncertain dimensions.",
         ("test", "row", "state", "yield stress", "low", "high", "unit"),

@@ -5,7 +5,7 @@ from ...origins import INVENTED, MEASURED, of_invented
 from ...paste.recipe import wet_basis
 from ...sampling import limits_of_spread
 from ..cells import NOT_STATED, counted, with_limits
-from ..document import Paragraph, Points, Section, Table
+from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Material and batch"
@@ -21,7 +21,7 @@ NO_PLACE = (
 
 def section(study: Study) -> Section:
     """Return names, conditions, properties and recipe."""
-    blocks = [Points(tuple(_said(study))), _properties(study)]
+    blocks: list[Block] = [Points(tuple(_said(study))), _properties(study)]
     if (recipe := _recipe(study)) is not None:
         blocks.append(recipe)
     blocks.append(

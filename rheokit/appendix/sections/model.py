@@ -2,13 +2,14 @@
 
 import math
 
+from ...errors import DataError
 from ...fitting.comparison import compared
 from ...fitting.text import RANKED, named, ranking
 from ...laws import LAWS
 from ...nomenclature import number, with_unit, written
 from ...nomenclature.measures import Unit
 from ..cells import counted, in_unit
-from ..document import Equation, Paragraph, Points, Section, Table
+from ..document import Block, Equation, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Law and error model"
@@ -21,7 +22,8 @@ METHOD = (
     "Limits are those of the 95 % profile of the sum of squares; where the size of an error was estimated from the residuals, Student's t of "
     "its degrees of freedom sets the rise.",
 )
-OTHERS = "laws"
+OVER_CONDITIONS = ("Newtonian", "power law", "Bingham", "Casson", "Herschel-Bulkley")
+"""Laws that are compared where they depend on a condition too: with more of them it takes minutes."""
 
 
 def section(study: Study) -> Section:
@@ -31,8 +33,10 @@ def section(study: Study) -> Section:
     plain = getattr(law_class, "base", law_class)
     about = law_class.parameters()
     told = "; ".join(f"{one.symbol} [{one.unit}]: {one.meaning}" for one in about.values())
-    blocks = [
-        Equation(plain.equation(), f"The {named(plain)}, shear stress τ [Pa] at a shear rate γ̇ [1/s]. {told}.", plain.source),
+    blocks: list[Block] = [
+        Equation(
+            plain.equation(), f"The {named(plain)}, shear stress τ [Pa] at a shear rate γ̇ [1/s]. {told}.", plain.source
+        ),
         *(
             Paragraph(
                 f"It depends on the {condition.name.replace('_', ' ')}: its values hold at {fit.reference}. {condition.source[:1].upper()}{condition.source[1:]}."
@@ -46,14 +50,25 @@ def section(study: Study) -> Section:
     for more in (_priors(study), _bounds(study)):
         if more is not None:
             blocks.append(more)
-    blocks += _compared(study)
+    try:
+        blocks += _compared(study)
+    except DataError as error:
+        blocks.append(Paragraph(f"Other laws: not compared. {study.plain(str(error))}"))
     return Section(TITLE, tuple(blocks))
 
 
 def _freedom(fit):
     problem = fit.problem
-    batches = f" {counted(len(problem.batches), 'batch', 'batches')} differ by a spread of ln stress of {number(problem.batch_spread)}." if problem.batches else ""
-    lack = f" The law leaves {number(100 * problem.lack_of_fit)} % of the stress along the rate, which the limits hold." if problem.lack_of_fit else ""
+    batches = (
+        f" {counted(len(problem.batches), 'batch', 'batches')} differ by a spread of ln stress of {number(problem.batch_spread)}."
+        if problem.batches
+        else ""
+    )
+    lack = (
+        f" The law leaves {number(100 * problem.lack_of_fit)} % of the stress along the rate, which the limits hold."
+        if problem.lack_of_fit
+        else ""
+    )
     return (
         f"{counted(problem.total, 'reading')} in {counted(len(fit.tests), 'test')}; {counted(problem.free_without_prior, 'free parameter')}, "
         f"{counted(len(problem.nuisances), 'parameter')} of apparatus and theory with a prior; {counted(fit.degrees_of_freedom, 'degree')} of freedom; "
@@ -76,12 +91,30 @@ def _errors(study):
                 parts.append(_range(test.relative_uncertainty, lambda one: f"{number(100 * one)} %"))
             scatter = " and ".join(parts)
         criterion = "no: simple shear" if test.simple_shear else "yes"
-        rows.append((test.name, test.reads.replace("_", " "), scatter, how, "exact" if not test.model_error else number(test.model_error), criterion, test.state))
+        rows.append(
+            (
+                test.name,
+                test.reads.replace("_", " "),
+                scatter,
+                how,
+                "exact" if not test.model_error else number(test.model_error),
+                criterion,
+                test.state,
+            )
+        )
     return Table(
         "error-model",
         f"{study.of}: standard uncertainty of each reading, and standard deviation of the ln of the stress for the theory of its test (one factor "
         "for all tests of a kind); von Mises' criterion has one factor more, of 0.08, where a test is no simple shear.",
-        ("test", "what was read", "standard uncertainty of a reading", "whence", "theory, sd of ln [-]", "criterion", "yield stress"),
+        (
+            "test",
+            "what was read",
+            "standard uncertainty of a reading",
+            "whence",
+            "theory, sd of ln [-]",
+            "criterion",
+            "yield stress",
+        ),
         tuple(rows),
         "A reading in standard uncertainties is the residual. A theory without an error is taken as exact, and a check says so.",
     )
@@ -99,7 +132,9 @@ def _difference(test):
 
 
 def _range(value, write):
-    low, high = (float(value), float(value)) if not getattr(value, "ndim", 0) else (float(value.min()), float(value.max()))
+    low, high = (
+        (float(value), float(value)) if not getattr(value, "ndim", 0) else (float(value.min()), float(value.max()))
+    )
     return write(low) if low == high else f"{write(low)} to {write(high)}"
 
 
@@ -112,7 +147,19 @@ def _priors(study):
         kind = "none" if not math.isfinite(prior.spread) else "lognormal" if prior.logarithmic else "normal"
         spread = "no limit" if not math.isfinite(prior.spread) else in_unit(prior.spread, unit)
         spread_unit = "sd of ln" if prior.logarithmic else prior.unit
-        rows.append((name, prior.symbol, str(of), in_unit(prior.middle, unit), spread, spread_unit, kind, in_unit(fit.nuisance[key], unit), prior.unit))
+        rows.append(
+            (
+                name,
+                prior.symbol,
+                str(of),
+                in_unit(prior.middle, unit),
+                spread,
+                spread_unit,
+                kind,
+                in_unit(fit.nuisance[key], unit),
+                prior.unit,
+            )
+        )
     if not rows:
         return Paragraph("Nothing is known beforehand of apparatus or theory: there are no priors.")
     return Table(
@@ -127,7 +174,17 @@ def _priors(study):
 
 def _bounds(study):
     about = study.fit.problem.law_class.parameters()
-    rows = tuple((name.replace("_", " "), one.symbol, _end(one.low), _end(one.high), one.unit, "logarithm" if one.logarithmic else "itself") for name, one in about.items())
+    rows = tuple(
+        (
+            name.replace("_", " "),
+            one.symbol,
+            _end(one.low),
+            _end(one.high),
+            one.unit,
+            "logarithm" if one.logarithmic else "itself",
+        )
+        for name, one in about.items()
+    )
     return Table(
         "bounds",
         f"{study.of}: bounds of the parameters of the law in the search. No parameter of the law has a prior.",
@@ -142,19 +199,24 @@ def _end(value):
 
 def _compared(study):
     fit = study.fit
-    frame = compared(list(LAWS.values()), (study.book.tests,), known=(fit,), use_range=study.book.use_range)
+    names = [name for name in LAWS if not fit.law.depends_on or name in (*OVER_CONDITIONS, study.book.law)]
+    left = [name for name in LAWS if name not in names]
+    frame = compared([LAWS[name] for name in names], (study.book.tests,), known=(fit,), use_range=study.book.use_range)
     table = Table(
-        OTHERS,
+        "laws",
         f"{study.of}: {counted(len(frame), 'law')} fitted to the same readings, the likeliest first, by Akaike's criterion for few readings (AICc).",
         tuple(_heads()),
         tuple(tuple(row) for row in ranking(frame)),
         "Leaves of the stress: root mean square of what the law leaves of the readings. A law with an AICc of more than 10 above the best has no "
         "support (Burnham and Anderson 2002, from memory).",
     )
-    return [table, Paragraph(frame.attrs["advice"])]
+    rest = (
+        [Paragraph(f"Not compared, since it takes long where a law depends on conditions too: {', '.join(left)}.")]
+        if left
+        else []
+    )
+    return [table, Paragraph(frame.attrs["advice"]), *rest]
 
 
 def _heads():
     return [*RANKED[:2], "leaves of the stress, rms [%]", *RANKED[3:]]
-
-

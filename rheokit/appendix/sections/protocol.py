@@ -4,7 +4,7 @@ from ...bench.usual import protocol_of
 from ...nomenclature import between, written
 from ...workbook.of_fit import LEAVE_OUT, name_of
 from ..cells import NOT_STATED, counted
-from ..document import Paragraph, Points, Section, Table
+from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Protocol"
@@ -19,10 +19,8 @@ def section(study: Study) -> Section:
         order = NOT_STATED if test.run_order is None else between(test.run_order.min(), test.run_order.max())
         runs = "" if test.run is None else counted(len(dict.fromkeys(test.run.tolist())), "run")
         use = "property of the paste" if test.gives else "left out by the plan" if name_of(test) in out else "fitted"
-        rows.append(
-            (f"{place}. {test.name}", test.batch or NOT_STATED, str(len(test.readings)), order, _ends(test, "time"), runs or "one")
-            + (*(_ends(test, name) for name, _ in CONDITIONS), use)
-        )
+        first = f"{place}. {test.name}", test.batch or NOT_STATED, str(len(test.readings)), order, _ends(test, "time")
+        rows.append((*first, runs or "one", *(_ends(test, name) for name, _ in CONDITIONS), use))
     table = Table(
         "protocol",
         f"{study.of}: {counted(len(tests), 'test')} in the order of the folder. Time is that since the speed, load or pressure of a "
@@ -30,7 +28,11 @@ def section(study: Study) -> Section:
         ("test", "batch", "readings", "order of reading", "time", "runs", *(words for _, words in CONDITIONS), "use"),
         tuple(rows),
     )
-    blocks = [table, _left_out(study, out), Paragraph("How each kind of test is usually made; what was done otherwise only the authors know:")]
+    blocks: list[Block] = [
+        table,
+        _left_out(study, out),
+        Paragraph("How each kind of test is usually made; what was done otherwise only the authors know:"),
+    ]
     kinds = dict.fromkeys(type(test) for test in tests)
     blocks.append(Points(tuple(f"{kind.kind}: {protocol_of(kind)}" for kind in kinds)))
     blocks.append(
@@ -47,11 +49,17 @@ def _ends(test, name):
     value = test.conditions.get(name) if name in dict(CONDITIONS) else getattr(test, name)
     if value is None:
         return NOT_STATED
-    low, high = (float(value), float(value)) if not getattr(value, "ndim", 0) else (float(value.min()), float(value.max()))
+    low, high = (
+        (float(value), float(value)) if not getattr(value, "ndim", 0) else (float(value.min()), float(value.max()))
+    )
     return written(low, name) if low == high else between(low, high, name)
 
 
 def _left_out(study, out):
     if out:
-        return Paragraph(f"Left out of the fit by the plan: {', '.join(sorted(out))}. The reason, and when it was decided: not stated.")
-    return Paragraph("No test was left out of the fit by the plan. Rows that a folder leaves out of a file stand in its bench.toml (rows, runs, branch).")
+        return Paragraph(
+            f"Left out of the fit by the plan: {', '.join(sorted(out))}. The reason, and when it was decided: not stated."
+        )
+    return Paragraph(
+        "No test was left out of the fit by the plan. Rows that a folder leaves out of a file stand in its bench.toml (rows, runs, branch)."
+    )

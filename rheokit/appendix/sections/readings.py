@@ -5,7 +5,7 @@ from hashlib import sha256
 from ...bench.base import quantity_of
 from ...nomenclature import number
 from ..cells import counted
-from ..document import Listing, Paragraph, Section, Shown, Table
+from ..document import Block, Listing, Paragraph, Section, Shown, Table
 from ..study import Study
 
 TITLE = "Raw readings"
@@ -22,7 +22,7 @@ def section(study: Study) -> Section:
     origin = study.bench.origin
     files = {} if origin is None else dict(origin.files)
     files |= {name: held for name in BESIDE if name not in files and (held := _held(study, name)) is not None}
-    blocks = [_hashes(study, files)] if files else [Paragraph("These readings come from no files.")]
+    blocks: list[Block] = [_hashes(study, files)] if files else [Paragraph("These readings come from no files.")]
     dictionary = _dictionary(study)
     if dictionary is not None:
         blocks.append(dictionary)
@@ -30,8 +30,13 @@ def section(study: Study) -> Section:
         if name in files:
             text = files[name].decode("utf-8-sig", "replace")
             more = f"; the first {MOST_TEXT} of {len(text)} characters" if len(text) > MOST_TEXT else ""
-            blocks.append(Listing(text[:MOST_TEXT], f"{study.of}: the file {name}, as it stands, with its comments{more}."))
-    tables = tuple(Section(f"{place}. {test.name}", (_table(study, place, test),)) for place, test in enumerate(study.bench.tests, 1))
+            blocks.append(
+                Listing(text[:MOST_TEXT], f"{study.of}: the file {name}, as it stands, with its comments{more}.")
+            )
+    tables = tuple(
+        Section(f"{place}. {test.name}", (_table(study, place, test),))
+        for place, test in enumerate(study.bench.tests, 1)
+    )
     return Section(TITLE, tuple(blocks), tables)
 
 
@@ -47,7 +52,12 @@ def _hashes(study, files):
     used = {getattr(test.origin, "file", "") for test in study.bench.tests}
     what = {"bench.toml": "apparatus and tests", "plan.toml": "what is planned", "outcomes.csv": "what came out"}
     rows = tuple(
-        (name, what.get(name, "readings" if name in used else "beside the readings"), Shown(len(raw), str(len(raw))), sha256(raw).hexdigest())
+        (
+            name,
+            what.get(name, "readings" if name in used else "beside the readings"),
+            Shown(len(raw), str(len(raw))),
+            sha256(raw).hexdigest(),
+        )
         for name, raw in sorted(files.items())
     )
     return Table(
@@ -85,7 +95,7 @@ def _dictionary(study):
         for one in columns if typed is not None else ():
             about, scale = _about(test, one.name), one.scale
             meaning = (about.meaning or one.name.replace("_", " ")) if about else one.name.replace("_", " ")
-            factor = Shown(float(scale.factor), number(float(scale.factor), 6))
+            factor = Shown(float(scale.factor), number(float(scale.factor)))
             zero = f"; 0 there is {number(float(scale.offset), 6)} {about.unit}" if scale.offset and about else ""
             rows[test.origin.file, one.header] = (
                 test.origin.file, one.header, meaning, about.symbol if about else "", scale.text, about.unit if about else "", factor, zero.strip("; "),
@@ -116,7 +126,11 @@ def _table(study, place, test):
         about = quantity_of(test, name)
         heads.append(f"{about.symbol} {name.replace('_', ' ')} [{about.unit}]")
         cells.append([Shown(float(value), number(value, 4)) for value in getattr(test, name)[: len(shown)]])
-    bounds = [f"row {number_}: {'at most' if side < 0 else 'at least'}" for number_, side in zip(test.row_numbers, test.censored, strict=True) if side]
+    bounds = [
+        f"row {number_}: {'at most' if side < 0 else 'at least'}"
+        for number_, side in zip(test.row_numbers, test.censored, strict=True)
+        if side
+    ]
     note = f"Bounds, and no numbers: {'; '.join(bounds[:20])}." if bounds else ""
     if count > len(shown):
         note = f"The first {len(shown)} of {count} rows; all of them stand in the attached file. {note}".strip()

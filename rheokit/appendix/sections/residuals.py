@@ -4,7 +4,7 @@ from ... import charts
 from ...charts import RATE, RUN_ORDER
 from ...nomenclature import number
 from ..cells import counted
-from ..document import Paragraph, Section, Shown, Table
+from ..document import Block, Paragraph, Section, Shown, Table
 from ..figures import figure
 from ..study import Study
 
@@ -24,7 +24,7 @@ def section(study: Study) -> Section:
     fit = study.fit
     frame = fit.residuals
     n = counted(len(frame), "reading")
-    blocks = [
+    blocks: list[Block] = [
         Paragraph(
             "A residual is the reading minus its prediction, in standard uncertainties of the reading (the weighted scale of the fit). Of good "
             "residuals 95 of 100 lie between -2 and +2."
@@ -32,13 +32,25 @@ def section(study: Study) -> Section:
     ]
     if (frame.shear_rate > 0).any():
         blocks.append(
-            figure("residuals-rate", charts.residuals(fit, RATE), f"{study.of}: residuals of {n} along the shear rate, of those that have one. Lines at ±2.")
+            figure(
+                "residuals-rate",
+                charts.residuals(fit, RATE),
+                f"{study.of}: residuals of {n} along the shear rate, of those that have one. Lines at ±2.",
+            )
         )
     ordered = frame.run_order.notna().any()
-    order = "in the order of reading" if ordered else "in the order of their tables, since no order of reading was recorded"
+    order = (
+        "in the order of reading" if ordered else "in the order of their tables, since no order of reading was recorded"
+    )
     blocks += [
-        figure("residuals-order", charts.residuals(fit, RUN_ORDER), f"{study.of}: residuals of {n} {order}. Lines at ±2."),
-        figure("read-over-predicted", charts.read_against_predicted(fit), f"{study.of}: readings over their predictions, test by test; bounds are left out."),
+        figure(
+            "residuals-order", charts.residuals(fit, RUN_ORDER), f"{study.of}: residuals of {n} {order}. Lines at ±2."
+        ),
+        figure(
+            "read-over-predicted",
+            charts.read_against_predicted(fit),
+            f"{study.of}: readings over their predictions, test by test; bounds are left out.",
+        ),
     ]
     told = [row for row in fit.checks.itertuples() if row.question in PATTERNS]
     rows = tuple(("passed" if row.passed else "FAILED", row.question, row.comment) for row in told)
@@ -62,7 +74,17 @@ def _table(study, frame):
         side = {-1: "at most", 1: "at least"}.get(int(row.bound), "")
         rate = Shown(row.shear_rate, number(row.shear_rate)) if row.shear_rate > 0 else "none"
         read = (Shown(value, number(value, 4)) for value in (row.reading, row.predicted))
-        rows.append((row.name, Shown(int(row.row), str(int(row.row))), *read, row.unit, Shown(row.residual, f"{row.residual:+.2f}"), rate, side))
+        rows.append(
+            (
+                row.name,
+                Shown(int(row.row), str(int(row.row))),
+                *read,
+                row.unit,
+                Shown(row.residual, f"{row.residual:+.2f}"),
+                rate,
+                side,
+            )
+        )
     more = f"The first {MOST_ROWS} of {len(frame)} readings." if len(frame) > MOST_ROWS else ""
     return Table(
         "residuals",

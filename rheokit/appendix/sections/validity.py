@@ -6,7 +6,7 @@ from ... import charts
 from ...laws.condition_words import CONDITIONS
 from ...nomenclature import between, sentence, written
 from ...planning.extrapolation import outside_readings
-from ..document import Caution, Paragraph, Section, Table
+from ..document import Block, Caution, Paragraph, Section, Table
 from ..figures import figure
 from ..study import Study
 
@@ -17,23 +17,33 @@ NONE = "none was read"
 def section(study: Study) -> Section:
     """Return the ranges that were read, the use range over them, and what is extrapolated."""
     fit = study.fit
-    blocks = [_ranges(study)]
+    blocks: list[Block] = [_ranges(study)]
     if fit.use_range:
         covered, words = fit.covers(*fit.use_range)
         said = f"The use of the law {words}."
-        blocks.append(Paragraph(f"{said} The use range is covered.") if covered else Caution(f"{said} What lies outside is extrapolated."))
+        blocks.append(
+            Paragraph(f"{said} The use range is covered.")
+            if covered
+            else Caution(f"{said} What lies outside is extrapolated.")
+        )
     else:
         blocks.append(Paragraph("Rates of use: not stated in the plan ([fit] slowest_rate and fastest_rate)."))
     why = study.lacking("case")
     if not why:
         outside = outside_readings(study.case)
         blocks.append(
-            Caution(f"The job of the plan asks for more than was read: {'; '.join(outside)}. Its predictions are extrapolated.")
+            Caution(
+                f"The job of the plan asks for more than was read: {'; '.join(outside)}. Its predictions are extrapolated."
+            )
             if outside
             else Paragraph("The job of the plan stays inside what was read.")
         )
     else:
-        blocks.append(Paragraph(f"Whether the job of the plan stays inside what was read: not known. {sentence(why.removesuffix('.'))}"))
+        blocks.append(
+            Paragraph(
+                f"Whether the job of the plan stays inside what was read: not known. {sentence(why.removesuffix('.'))}"
+            )
+        )
     blocks.append(
         figure(
             "flow-curve",
@@ -48,7 +58,13 @@ def section(study: Study) -> Section:
 def _ranges(study):
     fit = study.fit
     rows = [("shear rate", _or(fit.rate_range, "1/s"), _or(fit.use_range, "1/s") if fit.use_range else "not stated")]
-    rows.append(("shear stress, by the law", _stresses(fit, fit.rate_range), _stresses(fit, fit.use_range) if fit.use_range else "not stated"))
+    rows.append(
+        (
+            "shear stress, by the law",
+            _stresses(fit, fit.rate_range),
+            _stresses(fit, fit.use_range) if fit.use_range else "not stated",
+        )
+    )
     job = study.job if study.knows("job") else None
     for name in CONDITIONS:
         rows.append((name.replace("_", " "), _read(fit, name), _used(study, job, name)))
@@ -57,7 +73,9 @@ def _ranges(study):
         f"{study.of}: what was read, and what the law will be used for. Outside the ranges read nothing was tested.",
         ("quantity", "read", "used"),
         tuple(rows),
-        "The yield stress itself was read by a test of it, which covers everything slower." if fit.yield_measured else "No test of the dynamic yield stress covers what is slower than the slowest rate.",
+        "The yield stress itself was read by a test of it, which covers everything slower."
+        if fit.yield_measured
+        else "No test of the dynamic yield stress covers what is slower than the slowest rate.",
     )
 
 
@@ -79,15 +97,21 @@ def _read(fit, name):
     known = [value for test in fit.tests if (value := test.conditions.get(name)) is not None]
     if not known:
         return "not stated"
-    ends = [float(end) for value in known for end in ((value.min(), value.max()) if getattr(value, "ndim", 0) else (value,))]
-    depends = "the law depends on it" if name in fit.law.depends_on else "the law does not depend on it: it holds there alone"
+    ends = [
+        float(end) for value in known for end in ((value.min(), value.max()) if getattr(value, "ndim", 0) else (value,))
+    ]
+    depends = (
+        "the law depends on it" if name in fit.law.depends_on else "the law does not depend on it: it holds there alone"
+    )
     return f"{_or((min(ends), max(ends)), name)}; {depends}"
 
 
 def _used(study, job, name):
     if name == "temperature" and job is not None:
-        ends = [one for one in (getattr(job, "barrel_temperature", None), getattr(job, "nozzle_temperature", None)) if one is not None]
+        ends = [
+            one
+            for one in (getattr(job, "barrel_temperature", None), getattr(job, "nozzle_temperature", None))
+            if one is not None
+        ]
         return _or((min(ends), max(ends)), name) if ends else "as warm as the readings"
     return "as read"
-
-
