@@ -217,7 +217,7 @@ def test_what_the_notebooks_need_is_what_their_extra_installs():
         "notebooks"
     ]
     names = {re.match(r"[\w-]+", one).group().removesuffix("-python").replace("-", "_") for one in extra}
-    assert names == set(opening.NEEDED)
+    assert names == {one.lower() for one in opening.NEEDED}
 
 
 @pytest.mark.parametrize(("left", "code"), [(None, 0), (0, 0), (1, 5), ("no port is free", 5)])

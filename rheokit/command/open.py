@@ -21,7 +21,9 @@ from .typed import checked_folder, quoted, without_quote
 
 DOES = "start JupyterLab on the notebooks; what follows -- goes to JupyterLab"
 EXAMPLE = "rheokit open my-paste"
-NEEDED = ("altair", "anywidget", "contourpy", "ipywidgets", "jupyterlab", "vl_convert")
+NEEDED = (
+    "altair", "anywidget", "contourpy", "fontTools", "ipywidgets", "jinja2", "jupyterlab", "openpyxl", "pypdf", "typst", "vl_convert",
+)  # fmt: skip
 """The modules that the extra "notebooks" of pyproject.toml installs."""
 
 
