@@ -61,7 +61,7 @@ from .machine.drives import AirDrive, HandDrive, ScrewDrive
 from .machine.extruder import Extruder
 
 if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
-    from . import charts, corrections, fibre, limits, planning, reading, regions, release, widgets, workbook
+    from . import appendix, charts, corrections, fibre, limits, planning, reading, regions, release, widgets, workbook
     from .corrections import bagley, mooney, rabinowitsch, two_lengths
     from .fibre.spinline import Spinline
     from .fitting import FitResult, compare, fit, over_conditions, uncertainty_budget, which_law
@@ -115,6 +115,7 @@ _LATER = {
         "release": "cite release",
         "workbook": "Workbook new_workbook workbook",
         "charts": "charts",
+        "appendix": "appendix",
         "widgets": "widgets",
     }.items()
     for name in names.split()
@@ -190,6 +191,7 @@ __all__ = [
     "Workbook",
     "WoundThread",
     "aged",
+    "appendix",
     "bagley",
     "calibration",
     "charts",

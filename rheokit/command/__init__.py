@@ -19,12 +19,19 @@ from ..errors import DataError
 from ..nomenclature import sentence
 from ..release import version_line
 from ..things import nearest
-from . import completion, fit, new
+from . import appendix, completion, fit, new, verify
 from . import open as opening
 from .codes import BROKEN, CODES, INTERRUPTED, UNUSABLE, UNWRITTEN
 from .typed import quoted
 
-SUBCOMMANDS: dict[str, ModuleType] = {"new": new, "fit": fit, "open": opening, "completion": completion}
+SUBCOMMANDS: dict[str, ModuleType] = {
+    "new": new,
+    "fit": fit,
+    "open": opening,
+    "appendix": appendix,
+    "verify": verify,
+    "completion": completion,
+}
 
 
 class _Parser(argparse.ArgumentParser):

@@ -1,0 +1,228 @@
+"""The appendix of a workbook written into a folder: page, PDF, tables, pictures and manifest, all of them or none.
+
+All is made before anything is written. The new files then stand in a folder beside the old appendix and take its place by renaming, so that a
+run that fails leaves the old one whole. What in the old folder is not as rheokit wrote it stays, under another name where a new file has its own.
+"""
+
+import os
+import shutil
+from contextlib import suppress
+from dataclasses import replace
+from datetime import UTC, datetime
+from importlib.util import find_spec
+from pathlib import Path
+from typing import NamedTuple
+
+from ..errors import DataError
+from ..progress import step
+from ..reading.faults import shown
+from ..reading.locking import alone
+from ..reading.patience import patiently
+from ..reading.refusals import place_of, refusal
+from ..workbook.disk import write_file
+from ..workbook.opened import Workbook
+from ..workbook.shelf import place_of_plan
+from . import manifest as manifests
+from .archive import APPENDIX, Archive, archive_of, digest, media_type
+from .composing import appendix_of
+from .document import Attached, Paragraph, Points, Section
+from .letters import visible
+from .page import html
+from .tables import as_csv, as_xlsx
+from .typeset import pdf
+
+EPOCH = "SOURCE_DATE_EPOCH"
+PDF, PAGE, MANIFEST = "appendix.pdf", "appendix.html", manifests.NAME
+NEEDED = ("altair", "fontTools", "jinja2", "openpyxl", "pypdf", "typst", "vl_convert")
+ATTACHED = "What is attached, and how to check it"
+
+
+class Written(NamedTuple):
+    """Where an appendix stands, the names of its files, and what else is to be told."""
+
+    folder: Path
+    files: tuple[str, ...]
+    told: tuple[str, ...]
+
+
+def write(workbook: str | Path | Workbook, out: str | Path | None = None, decimal: str = "point") -> Written:
+    """Write the appendix of a workbook.
+
+    Parameters
+    ----------
+    workbook : str, path or Workbook
+        A folder with bench.toml.
+    out : str or path, optional
+        A new or empty folder, or one that holds an earlier appendix; by default `appendix` in the folder of the workbook, for a demo, which stays
+        as it came, beside what is remembered of it.
+    decimal : {"point", "comma"}
+        How numbers are written on page and in PDF; CSV and XLSX have numbers.
+
+    Returns
+    -------
+    written : Written
+        `appendix.html`, `appendix.pdf`, `tables.xlsx`, `tables/NAME.csv`, `figures/NAME.svg` and `manifest.json`.
+
+    Raises
+    ------
+    DataError
+        If the folder holds no workbook, or the files cannot be written; the old appendix is then as it was.
+    """
+    if lacking := [name for name in NEEDED if find_spec(name) is None]:
+        raise DataError(
+            f'an appendix needs {", ".join(lacking)}, not installed here; install with: python -m pip install "rheokit[notebooks]"'
+        )
+    book = workbook if isinstance(workbook, Workbook) else Workbook.open(workbook)
+    target = place(book, out)
+    _refuse_foreign(target)
+    files, told = files_of(book, moment(), decimal)
+    step("writing the files")
+    told += _put(files, target)
+    return Written(target, tuple(files), told)
+
+
+def place(book: Workbook, out: str | Path | None = None) -> Path:
+    """Return the folder that the appendix of a workbook is written into."""
+    if out is not None:
+        return place_of(out).resolve()
+    return (place_of_plan(book.folder).parent / APPENDIX).resolve()
+
+
+def moment() -> str:
+    """Return the date of an appendix: now, in UTC, or what SOURCE_DATE_EPOCH says, seconds since 1970."""
+    told = os.environ.get(EPOCH)
+    try:
+        at = datetime.now(UTC) if told is None else datetime.fromtimestamp(int(told), UTC)
+    except (ValueError, OverflowError, OSError):
+        raise DataError(
+            f"{EPOCH} = {shown(told)} is no date; give seconds since 1970, such as 1767225600, or unset it"
+        ) from None
+    return at.replace(microsecond=0).isoformat().replace("+00:00", "Z")
+
+
+def files_of(book: Workbook, date: str, decimal: str = "point") -> tuple[dict[str, bytes], tuple[str, ...]]:
+    """Return the files of an appendix by name, and what is to be told of them."""
+    archive = archive_of(book)
+    said = appendix_of(book, date)
+    document = replace(said, sections=(*said.sections, _about(archive)))
+    step("writing the page, the tables and the pictures")
+    made = {PAGE: html(document).encode(), "tables.xlsx": as_xlsx(document)}
+    made |= {f"tables/{name}.csv": as_csv(one) for name, one in manifests.named_tables(document).items()}
+    names = manifests.own_names([one.name for one in document.figures])
+    made |= {
+        f"figures/{name}.svg": visible(one.svg).encode() for name, one in zip(names, document.figures, strict=True)
+    }
+    told = {"name": book.name, "demo": book.is_demo}
+    manifest = manifests.manifest_of(said, archive, made, told, decimal)
+    step("setting the PDF")
+    made[PDF] = pdf(replace(document, attached=_attached(archive, manifests.as_bytes(manifest))))
+    manifest["appendix"][PDF] = {"bytes": len(made[PDF]), "sha256": digest(made[PDF])}
+    return {**made, MANIFEST: manifests.as_bytes(manifest)}, archive.left_out
+
+
+def _about(archive: Archive) -> Section:
+    """Return the section that says what is attached, what is not, and how to check it."""
+    count = len(archive.files)
+    told = (
+        f"The PDF of this appendix is an archive: attached to it are the {count} files of the workbook as they were read, and a manifest with "
+        "the SHA-256 of each, what computed it, and every number of its tables to the last digit."
+    )
+    how = (
+        f"python -m rheokit verify {PDF} unpacks them, computes all anew, and names each file, version and number that differs. It finds what "
+        "changed by mistake; it is no proof against somebody who changed the manifest too."
+    )
+    left = (
+        ("Not attached: " + one for one in archive.left_out)
+        if archive.left_out
+        else ("No file of the workbook was left out but hidden ones.",)
+    )
+    return Section(ATTACHED, (Paragraph(told), Paragraph(how), Points(tuple(left))))
+
+
+def _attached(archive, manifest):
+    files = (
+        Attached(f"workbook/{name}", raw, media_type(name), f"{name}, a file of the workbook")
+        for name, raw in archive.files.items()
+    )
+    return (
+        *files,
+        Attached(MANIFEST, manifest, "application/json", "files with their SHA-256, versions and every result"),
+    )
+
+
+# --- onto the disk --------------------------------------------------------------------------------------------------------
+
+
+def _refuse_foreign(target):
+    """Refuse a folder that holds something and no appendix."""
+    if target.is_dir() and not (target / MANIFEST).is_file() and any(target.iterdir()):
+        raise DataError(
+            f"{shown(str(target), 200)} holds files and no appendix ({MANIFEST} is missing); nothing was written. Name another folder with --out, or "
+            "move them elsewhere"
+        )
+
+
+def _put(files, target):
+    """Put files in the place of an old appendix; return what is to be told of what was in it."""
+    new, old = (target.with_name(f".{target.name}.{ending}") for ending in ("new", "old"))
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with alone(target.parent):
+            if old.is_dir() and not target.exists():  # a run that ended in between
+                patiently(os.rename, old, target)
+            for one in (new, old):
+                _clear(one)
+            new.mkdir()
+            try:
+                for name, raw in files.items():
+                    (new / name).parent.mkdir(exist_ok=True)
+                    write_file(new / name, raw)
+                told = _carried(target, new, files)
+                if target.is_dir():
+                    patiently(os.rename, target, old)
+                try:
+                    patiently(os.rename, new, target)
+                except BaseException:
+                    if old.is_dir():
+                        os.rename(old, target)
+                    raise
+            finally:
+                _clear(new)
+            with suppress(OSError):  # what is left of it goes with the next appendix
+                _clear(old)
+    except OSError as error:
+        raise refusal(error, target) from None
+    return told
+
+
+def _clear(folder):
+    """Take away a folder of a run before, if there is one."""
+    if folder.is_dir() and not folder.is_symlink():
+        shutil.rmtree(folder)
+
+
+def _carried(target, new, files):
+    """Carry over what in the old folder is not as rheokit wrote it; return in words what that was."""
+    if not target.is_dir():
+        return ()
+    try:
+        known = manifests.read((target / MANIFEST).read_bytes(), MANIFEST)["appendix"]
+    except (DataError, OSError):
+        known = {}
+    told = []
+    for path in sorted(one for one in target.rglob("*") if one.is_symlink() or not one.is_dir()):
+        name = path.relative_to(target).as_posix()
+        if name == MANIFEST or (
+            name in known and not path.is_symlink() and digest(path.read_bytes()) == known[name]["sha256"]
+        ):
+            continue
+        own = name
+        while own in files or os.path.lexists(new / own):
+            own = f"{own.removesuffix(path.suffix)} as changed{path.suffix}"
+        (new / own).parent.mkdir(parents=True, exist_ok=True)
+        shutil.copy2(path, new / own, follow_symlinks=False)
+        if own != name:
+            told.append(
+                f"{shown(name, 200)} was changed since it was written; what it held is kept as {shown(own, 200)}."
+            )
+    return tuple(told)

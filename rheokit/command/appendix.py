@@ -1,0 +1,44 @@
+"""``rheokit appendix FOLDER``: write the appendix of a report: page, PDF, tables and figures."""
+
+import argparse
+import sys
+
+from .. import terminal
+from ..progress import step, told_to
+from .codes import PASSED
+from .typed import checked_folder, quoted, without_quote
+
+DOES = "write the appendix of a report: a page, a PDF that holds the workbook, tables and figures"
+EXAMPLE = "rheokit appendix my-paste"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Tell a parser what an appendix asks for."""
+    parser.add_argument(
+        "folder", type=without_quote, help="a folder with bench.toml, and plan.toml where something is planned"
+    )
+    parser.add_argument(
+        "--out",
+        type=without_quote,
+        metavar="FOLDER",
+        help="where it is written: a new or empty folder, or that of an earlier appendix (default: appendix in the folder of the paste; "
+        "for a demo, which stays as it came, in your own folder)",
+    )
+
+
+def run(told: argparse.Namespace) -> int:
+    """Write it, and say where it is."""
+    from ..appendix.writing import PAGE, PDF, write
+    from ..workbook.shelf import BENCH
+
+    checked_folder(told.folder, BENCH)
+    with terminal.Progress() as progress, told_to(progress):
+        step("reading the folder")
+        written = write(told.folder, told.out)
+    lines = [
+        f"{written.folder} holds {PAGE}, {PDF}, tables, figures and a manifest: {len(written.files)} files.",
+        *(f"  note    {one}" for one in written.told),
+        f"To check it later: rheokit verify {quoted(written.folder)}",
+    ]
+    terminal.write("\n".join(lines) + "\n", sys.stdout)
+    return PASSED

@@ -1,0 +1,574 @@
+"""The appendix of a folder on the disk: all of it or none, the same bytes twice, an archive that is checked from itself alone."""
+
+import io
+import json
+import os
+import re
+import shutil
+from hashlib import sha256
+from pathlib import Path
+
+import pypdf
+import pytest
+
+import rheokit as rk
+from rheokit import command, progress
+from rheokit.appendix import archive, composing, manifest, unpacking, verifying, writing
+from rheokit.appendix.document import Paragraph, Section, Shown, Table
+from rheokit.workbook import shelf
+
+ROOT = Path(rk.__file__).parents[1]
+DEMO = ROOT / "data" / "kitchen"
+DATE = "1767225600"  # 2026-01-01T00:00:00Z
+
+
+@pytest.fixture(autouse=True)
+def _one_date(monkeypatch):
+    monkeypatch.setenv(writing.EPOCH, DATE)
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    """Return a folder of a paste with its appendix, for tests that leave it as it is."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv(writing.EPOCH, DATE)
+        folder = tmp_path_factory.mktemp("made") / "my-paste"
+        shutil.copytree(DEMO, folder)
+        rk.appendix.write(folder)
+    return folder
+
+
+@pytest.fixture
+def paste(made, tmp_path):
+    """Return a copy of it, to change."""
+    shutil.copytree(made, tmp_path / "my-paste")
+    return tmp_path / "my-paste"
+
+
+@pytest.fixture
+def quick(monkeypatch):
+    """Let an appendix be a small document, where what it says does not matter."""
+
+    def appendix_of(book, date):
+        table = Table(
+            "numbers", "Numbers.", ("what", "value [Pa]"), (("a", Shown(1 / 3, "0.333")), ("b", Shown(1e-9, "0")))
+        )
+        return composing.Document(book.name, (), date, (Section("One", (Paragraph("text"), table)),))
+
+    for module in (writing, verifying):
+        monkeypatch.setattr(module, "appendix_of", appendix_of)
+
+
+@pytest.fixture
+def small(quick, tmp_path):
+    """Return a folder of a paste whose appendix is that document."""
+    shutil.copytree(DEMO, tmp_path / "small")
+    return tmp_path / "small"
+
+
+def contents(folder):
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def attached(raw):
+    return {name: held[0] for name, held in pypdf.PdfReader(io.BytesIO(raw)).attachments.items()}
+
+
+# --- what is written ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.slow
+def test_an_appendix_is_a_page_a_pdf_tables_and_a_manifest(made):
+    found = contents(made / "appendix")
+    assert {"appendix.html", "appendix.pdf", "tables.xlsx", "manifest.json"} <= set(found)
+    told = json.loads(found["manifest.json"])
+    assert (
+        told["made"] == "2026-01-01T00:00:00Z"
+        and told["seed"] == 0
+        and told["environment"]["rheokit"] == rk.__version__
+    )
+    assert set(told["appendix"]) == set(found) - {"manifest.json"}
+    for name, about in told["appendix"].items():
+        assert about == {"bytes": len(found[name]), "sha256": sha256(found[name]).hexdigest()}
+    assert {f"tables/{name}.csv" for name in told["results"]} == {one for one in found if one.startswith("tables/")}
+    assert found["appendix.html"].startswith(b"<!doctype html>") and len(found["appendix.pdf"]) < 4_000_000
+
+
+@pytest.mark.slow
+def test_the_pdf_holds_the_workbook_and_the_manifest(made):
+    held = attached((made / "appendix" / "appendix.pdf").read_bytes())
+    own = {f"workbook/{path.name}": path.read_bytes() for path in made.iterdir() if path.is_file()}
+    assert {name: raw for name, raw in held.items() if name != "manifest.json"} == own
+    told, beside = json.loads(held["manifest.json"]), json.loads((made / "appendix" / "manifest.json").read_bytes())
+    assert beside["appendix"].pop("appendix.pdf")
+    assert told == beside
+    assert {name: one["sha256"] for name, one in told["workbook"]["files"].items()} == {
+        path.name: sha256(path.read_bytes()).hexdigest() for path in made.iterdir() if path.is_file()
+    }
+
+
+@pytest.mark.slow
+def test_two_runs_on_the_same_folder_are_the_same_bytes(made, tmp_path):
+    """Another process, another hour and another place, the date apart that can be fixed."""
+    import subprocess
+    import sys
+
+    shutil.copytree(made, tmp_path / "else where" / "my-paste", ignore=shutil.ignore_patterns("appendix"))
+    environment = {**os.environ, "PYTHONHASHSEED": "17", "TZ": "Pacific/Auckland", "PYTHONPATH": str(ROOT)}
+    ran = subprocess.run(
+        [sys.executable, "-m", "rheokit", "appendix", "my-paste"],
+        cwd=tmp_path / "else where", env=environment, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stderr
+    first, second = contents(made / "appendix"), contents(tmp_path / "else where" / "my-paste" / "appendix")
+    assert [name for name in {*first, *second} if first.get(name) != second.get(name)] == []
+
+
+def test_the_date_is_now_or_what_is_told(monkeypatch):
+    assert writing.moment() == "2026-01-01T00:00:00Z"
+    monkeypatch.delenv(writing.EPOCH)
+    assert re.fullmatch(r"20\d\d-\d\d-\d\dT\d\d:\d\d:\d\dZ", writing.moment()) and writing.moment() > "2026-01-02"
+    monkeypatch.setenv(writing.EPOCH, "yesterday")
+    with pytest.raises(
+        rk.DataError,
+        match=r"^SOURCE_DATE_EPOCH = 'yesterday' is no date; give seconds since 1970, such as 1767225600, or unset it$",
+    ):
+        writing.moment()
+
+
+def test_each_step_is_told(small):
+    heard = []
+    with progress.told_to(heard.append):
+        writing.write(small)
+    assert heard == ["writing the page, the tables and the pictures", "setting the PDF", "writing the files"]
+
+
+def test_a_demo_stays_as_it_came(quick):
+    before = contents(DEMO)
+    written = writing.write(DEMO)
+    assert contents(DEMO) == before
+    assert written.folder == shelf.place_of_plan(DEMO).parent.resolve() / "appendix"
+    assert json.loads((written.folder / "manifest.json").read_text())["workbook"]["demo"] is True
+
+
+def test_what_a_folder_lacks_to_be_a_workbook_is_told(tmp_path):
+    with pytest.raises(rk.DataError, match=r"holds no bench\.toml; name the folder of a paste"):
+        writing.write(tmp_path)
+
+
+def test_without_what_it_needs_it_says_what_to_install(monkeypatch, small):
+    monkeypatch.setattr(writing, "find_spec", lambda name: None if name == "typst" else 1)
+    with pytest.raises(
+        rk.DataError,
+        match=r'^an appendix needs typst, not installed here; install with: python -m pip install "rheokit\[notebooks\]"$',
+    ):
+        writing.write(small)
+
+
+# --- all or none --------------------------------------------------------------------------------------------------------
+
+
+def test_a_run_that_fails_leaves_the_old_appendix_whole(small, monkeypatch):
+    writing.write(small)
+    before = contents(small)
+    monkeypatch.setenv(writing.EPOCH, "1767225601")
+
+    def full(path, raw, _real=writing.write_file):
+        if path.name == "tables.xlsx":
+            raise OSError(28, "No space left on device")
+        _real(path, raw)
+
+    monkeypatch.setattr(writing, "write_file", full)
+    with pytest.raises(
+        rk.DataError,
+        match=r"small/appendix': nothing was saved: the disk is full; free some space, or name a folder in another place$",
+    ):
+        writing.write(small)
+    assert contents(small) == before
+
+
+def test_a_folder_that_cannot_take_its_place_leaves_the_old_one(small, monkeypatch):
+    writing.write(small)
+    before, renamed = contents(small), []
+
+    def refuse(act, source, target):
+        renamed.append(target.name)
+        if len(renamed) == 2:
+            raise PermissionError(13, "Permission denied")
+        return act(source, target)
+
+    monkeypatch.setattr(writing, "patiently", refuse)
+    with pytest.raises(rk.DataError, match="nothing was saved: writing there is not permitted"):
+        writing.write(small)
+    assert renamed == [".appendix.old", "appendix"]
+    assert contents(small) == before
+
+
+def test_a_run_that_was_killed_between_the_two_renamings_is_mended(small):
+    writing.write(small)
+    (small / "appendix" / "mine.txt").write_text("mine")
+    (small / "appendix").rename(small / ".appendix.old")
+    writing.write(small)
+    assert (small / "appendix" / "mine.txt").read_text() == "mine"
+    assert not [one for one in small.iterdir() if one.name.startswith(".")]
+
+
+def test_what_rheokit_did_not_write_stays(small):
+    folder = writing.write(small).folder
+    (folder / "notes").mkdir()
+    (folder / "notes" / "mine.txt").write_text("mine")
+    (folder / "appendix.html").write_text("corrected by hand")
+    (folder / "tables" / "gone.csv").write_text("theirs")
+    written = writing.write(small)
+    assert written.told == (
+        "'appendix.html' was changed since it was written; what it held is kept as 'appendix as changed.html'.",
+    )
+    assert (folder / "notes" / "mine.txt").read_text() == "mine"
+    assert (folder / "tables" / "gone.csv").read_text() == "theirs"
+    assert (folder / "appendix as changed.html").read_text() == "corrected by hand"
+    assert (folder / "appendix.html").read_text().startswith("<!doctype html>")
+    assert writing.write(small).told == ()
+
+
+def test_a_folder_of_other_things_is_not_written_into(small, tmp_path):
+    (tmp_path / "thesis").mkdir()
+    (tmp_path / "thesis" / "chapter.tex").write_text("mine")
+    with pytest.raises(
+        rk.DataError, match=r"thesis' holds files and no appendix \(manifest\.json is missing\); nothing was written\."
+    ):
+        writing.write(small, tmp_path / "thesis")
+    assert contents(tmp_path / "thesis") == {"chapter.tex": b"mine"}
+
+
+def test_an_appendix_goes_where_it_is_told(small, tmp_path):
+    (tmp_path / "empty").mkdir()
+    for name in ("empty", "new"):
+        assert writing.write(small, tmp_path / name).folder == (tmp_path / name).resolve()
+        assert (tmp_path / name / "appendix.pdf").is_file()
+
+
+# --- what travels -------------------------------------------------------------------------------------------------------
+
+
+def test_what_travels_and_what_stays_behind_is_named(tmp_path):
+    paste = tmp_path / "paste"
+    shutil.copytree(DEMO, paste)
+    (tmp_path / "secret.txt").write_text("secret")
+    (paste / "link.txt").symlink_to(tmp_path / "secret.txt")
+    (paste / "outside").symlink_to(tmp_path)
+    (paste / ".hidden").write_text("hidden")
+    (paste / "photo.bin").write_bytes(b"x" * (archive.LARGEST_BESIDE + 1))
+    (paste / "notes").mkdir()
+    (paste / "notes" / "day.txt").write_text("stirred twice")
+    (paste / "appendix").mkdir()
+    (paste / "appendix" / "old.html").write_text("old")
+    found = archive.archive_of(rk.Workbook.open(paste))
+    assert set(found.files) == {*(one.name for one in DEMO.iterdir()), "notes/day.txt"}
+    assert found.left_out == (
+        "'link.txt': it is a link that leads out of the folder; copy the file into it",
+        "'outside': it is a link that leads out of the folder; copy the file into it",
+        f"'photo.bin': it has {archive.LARGEST_BESIDE + 1} bytes; a file that is not read travels up to {archive.LARGEST_BESIDE} bytes",
+    )
+
+
+def test_small_files_travel_until_there_is_no_room(tmp_path, monkeypatch):
+    monkeypatch.setattr(archive, "LARGEST_OF_ALL", 250)
+    shutil.copytree(DEMO, tmp_path / "paste")
+    for name in "abc":
+        (tmp_path / "paste" / f"{name}.txt").write_text("x" * 100)
+    found = archive.archive_of(rk.Workbook.open(tmp_path / "paste"))
+    assert {"a.txt", "b.txt"} <= set(found.files) and "c.txt" not in found.files
+    assert found.left_out == ("'c.txt': it has no room: 250 bytes of files that are not read travel at most",)
+
+
+@pytest.mark.parametrize(
+    "name", ["../up", "/etc/x", "a/../../b", "a\\b", "", "a//b", ".", "a/./b", "a\0b", "x" * 300, "/".join("a" * 20)]
+)
+def test_names_that_lead_out_of_a_folder_are_not_safe(name):
+    assert not archive.is_safe(name)
+
+
+def test_usual_names_are_safe():
+    assert all(map(archive.is_safe, ("bench.toml", "runs/day 1.csv", "Pâte à l'olive.csv", "שלום.csv", "..hidden.csv")))
+
+
+def test_names_of_files_are_plain_and_each_its_own():
+    names = ["checks", "Checks", "a b/c", "../../etc", "🧪", "", "x" * 100]
+    assert manifest.own_names(names) == ["checks", "Checks-2", "a-b-c", "etc", "unnamed", "unnamed-2", "x" * 60]
+
+
+# --- verified -----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.slow
+def test_nothing_changed(made):
+    assert verifying.verify(made / "appendix") == (((f"the workbook '{made.resolve()}'"),), ())
+    assert verifying.verify(made / "appendix" / "appendix.pdf") == (("what is attached",), ())
+
+
+@pytest.mark.slow
+def test_the_pdf_of_a_demo_is_verified_as_one_of_a_demo(tmp_path):
+    """What is attached is computed in another folder, and stays invented all the same."""
+    written = writing.write(DEMO, tmp_path / "out")
+    assert verifying.verify(written.folder / "appendix.pdf").changed == ()
+    assert verifying.verify(written.folder) == (("what is attached to appendix.pdf",), ())
+    assert verifying.verify(written.folder, DEMO).changed == ()
+
+
+@pytest.mark.slow
+def test_one_changed_byte_of_a_reading_is_named_with_what_follows_from_it(paste):
+    text = (paste / "plate.csv").read_text()
+    changed = re.sub(r"\n([\d.]+)", lambda found: f"\n{float(found.group(1)) * 1.1:.1f}", text, count=1)
+    assert changed != text
+    (paste / "plate.csv").write_text(changed)
+    found = verifying.verify(paste / "appendix").changed
+    assert found[0].startswith("The file of the workbook 'plate.csv' is not as it was written: SHA-256 ")
+    assert any(one.startswith("Table ") and ", and was " in one for one in found)
+
+
+@pytest.mark.slow
+def test_a_byte_that_changes_no_number_is_named_alone(paste):
+    with open(paste / "plate.csv", "a") as file:
+        file.write("# said later\n")
+    told = [one for one in verifying.verify(paste / "appendix").changed if not one.startswith("Table 'files'")]
+    assert len(told) == 1 and "'plate.csv' is not as it was written" in told[0]
+
+
+def test_files_of_the_appendix_that_changed_are_named(small):
+    folder = writing.write(small).folder
+    raw = (folder / "tables" / "numbers.csv").read_bytes()
+    (folder / "tables" / "numbers.csv").write_bytes(raw.replace(b"0.3", b"0.4", 1))
+    (folder / "tables.xlsx").unlink()
+    (folder / "mine.txt").write_text("mine")
+    (small / "late.txt").write_text("late")
+    (small / "cup.csv").rename(small / "cup2.csv")
+    found = verifying.verify(folder).changed
+    assert [re.sub("SHA-256 .*", "...", one) for one in found[:3]] == [
+        "'mine.txt' is in the folder of the appendix, and was not when it was made.",
+        "The file of the appendix 'tables.xlsx' is missing.",
+        "The file of the appendix 'tables/numbers.csv' is not as it was written: ...",
+    ]
+    assert found[3:] == (
+        "The file of the workbook 'cup.csv' is missing.",
+        "'cup2.csv' is in the workbook, and was not when it was made.",
+        "'late.txt' is in the workbook, and was not when it was made.",
+    )
+
+
+def change(folder, act):
+    """Change the manifest of a folder."""
+    path = folder / "manifest.json"
+    told = json.loads(path.read_text())
+    act(told)
+    path.write_text(json.dumps(told))
+
+
+@pytest.mark.parametrize(
+    ("shift", "seen"), [(0.0, False), (1e-7, False), (1e-5, True), (-1e-5, True), (0.5, True)]
+)  # relative to the number
+def test_a_number_beyond_rounding_is_named_with_its_place(small, shift, seen):
+    folder = writing.write(small).folder
+
+    def act(told):
+        told["results"]["numbers"]["rows"][0][1] *= 1 + shift
+
+    change(folder, act)
+    found = verifying.verify(folder).changed
+    assert len(found) == seen
+    if seen:
+        assert (
+            found[0]
+            == f"Table 'numbers', row 1 ('a'), 'value [Pa]': 0.3333333333333333, and was {1 / 3 * (1 + shift)!r}."
+        )
+
+
+def test_what_is_small_beside_its_column_is_held_against_that(small):
+    folder = writing.write(small).folder
+    change(folder, lambda told: told["results"]["numbers"]["rows"][1].__setitem__(1, 1.2e-9))
+    assert verifying.verify(folder).changed == ()
+    change(folder, lambda told: told["results"]["numbers"]["rows"][1].__setitem__(1, 2e-9))
+    assert len(verifying.verify(folder).changed) == 1
+
+
+def test_versions_texts_tables_and_rows_that_differ_are_named(small):
+    folder = writing.write(small).folder
+
+    def act(told):
+        told["environment"] |= {"numpy": "1.0", "fortran": "77"}
+        told["words"]["1 One"] = "0"
+        told["results"]["numbers"]["rows"][0][0] = "c"
+        told["results"]["numbers"]["rows"].append(["d", 1.0])
+        told["results"]["older"] = {"columns": [], "rows": []}
+
+    change(folder, act)
+    import numpy
+
+    assert verifying.verify(folder).changed == (
+        f"numpy is {numpy.__version__}, and was 1.0.",
+        "fortran is not known, and was 77.",
+        "Table 'numbers', it has 2 rows, and had 3.",
+        "Table 'numbers', row 1, 'what': 'a', and was 'c'.",
+        "The table 'older' is not there any more.",
+        "The section '1 One' says something else beside its tables.",
+    )
+
+
+def test_many_differences_of_one_table_are_counted(small):
+    folder = writing.write(small).folder
+    change(folder, lambda told: told["results"]["numbers"].__setitem__("rows", [["x", 5.0]] * 2))
+    found = verifying.verify(folder).changed
+    assert len(found) == 4
+    columns, rows = ["a"] * 9, [[float(k) for k in range(9)]]
+    old = {"t": {"columns": columns, "rows": rows}}
+    new = {"t": {"columns": columns, "rows": [[one + 1 for one in rows[0]]]}}
+    told = verifying._other_results(old, new)
+    assert len(told) == 6 and told[-1] == "Table 't': 4 more differences."
+
+
+def test_what_cannot_be_computed_any_more_is_told(small):
+    folder = writing.write(small).folder
+    (small / "plan.toml").write_text("[nozzle]\nbore = 5")
+    assert re.match("It cannot be computed anew: .*plan.toml", verifying.verify(folder).changed[-1])
+
+
+# --- refused ------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("{", r"^manifest\.json is no JSON \(JSONDecodeError: "),
+        ("[" * 100_000, r"^manifest\.json is no JSON \(RecursionError: "),
+        ("[]", 'it does not say "what": "appendix by rheokit"'),
+        ('{"what": "appendix by rheokit", "format": 9}', "has the format 9; this rheokit reads 1: verify it with the version that made it"),
+        ('{"what": "appendix by rheokit", "format": 1}', "is broken: 'made' is missing, or of another kind; make the appendix anew"),
+        ('{"what": "appendix by rheokit", "format": 1, "made": "2026-01-01", "decimal": "point", "environment": {}, "workbook": {"name": 5}, '
+         '"appendix": {}, "results": {}, "words": {}}', "'workbook' does not say its name"),
+    ],
+)  # fmt: skip
+def test_a_manifest_that_is_none_is_refused(tmp_path, text, words):
+    (tmp_path / "manifest.json").write_text(text)
+    with pytest.raises(rk.DataError, match=words):
+        verifying.verify(tmp_path)
+
+
+def test_results_that_are_broken_are_refused_or_told(small):
+    folder = writing.write(small).folder
+    for broken in (5, {"columns": ["a"], "rows": [5]}, {"rows": []}):
+        change(folder, lambda told, broken=broken: told["results"].__setitem__("numbers", broken))
+        with pytest.raises(rk.DataError, match=r"the table 'numbers' has no columns and rows"):
+            verifying.verify(folder)
+    change(
+        folder,
+        lambda told: told["results"].__setitem__(
+            "numbers", {"columns": ["what", "value [Pa]"], "rows": [["a"], [None, True]]}
+        ),
+    )
+    assert len(verifying.verify(folder).changed) == 3
+    change(folder, lambda told: told.__setitem__("made", "never"))
+    with pytest.raises(rk.DataError, match="'made' is no date"):
+        verifying.verify(folder)
+
+
+def test_what_is_no_appendix_is_refused(tmp_path, small):
+    with pytest.raises(
+        rk.DataError,
+        match=r"nowhere': there is no such folder or PDF; name the folder of an appendix, or its appendix\.pdf$",
+    ):
+        verifying.verify(tmp_path / "nowhere")
+    writing.write(small)
+    with pytest.raises(
+        rk.DataError, match=r"holds no manifest\.json, so it is no appendix; did you mean '.*small/appendix'\?$"
+    ):
+        verifying.verify(small)
+
+
+def a_pdf(files):
+    writer = pypdf.PdfWriter()
+    writer.add_blank_page(100, 100)
+    for name, raw in files:
+        writer.add_attachment(name, raw)
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
+
+
+GOOD = json.dumps({
+    "what": "appendix by rheokit", "format": 1, "made": "2026-01-01T00:00:00Z", "decimal": "point", "environment": {},
+    "workbook": {"name": "x", "demo": False, "files": {}}, "appendix": {}, "results": {}, "words": {},
+}).encode()  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("raw", "words"),
+    [
+        (b"", "it cannot be read as a PDF"),
+        (b"%PDF-1.7\n" + b"\0" * 1000, "it cannot be read as a PDF"),
+        (a_pdf([]), "nothing of an appendix is attached; some programs drop what is attached when they save a PDF: take the original"),
+        (a_pdf([("other.txt", b"x")]), "nothing of an appendix is attached"),
+        (a_pdf([("workbook/bench.toml", b"x")]), r"no manifest\.json is attached, so it is no appendix that can be verified"),
+        (a_pdf([("manifest.json", b"{")]), r"manifest\.json, attached to 'x\.pdf' is no JSON"),
+        (a_pdf([("manifest.json", GOOD), ("workbook/../../up.txt", b"x")]), r"a file is attached as '\.\./\.\./up\.txt', which may lead out of a folder"),
+        (a_pdf([("manifest.json", GOOD), ("workbook//etc/x", b"x")]), "a file is attached as '/etc/x', which may lead out of a folder"),
+        (a_pdf([("manifest.json", GOOD), ("workbook/a", b"x"), ("workbook/A", b"x")]), "two attached files have the same name"),
+        (a_pdf([("manifest.json", GOOD), ("workbook/a", b"x"), ("workbook/a/b", b"x")]), "two attached files have the same name"),
+    ],
+)  # fmt: skip
+def test_a_hostile_pdf_is_refused_in_words(tmp_path, raw, words):
+    (tmp_path / "x.pdf").write_bytes(raw)
+    with pytest.raises(rk.DataError, match=words):
+        verifying.verify(tmp_path / "x.pdf")
+    assert [one.name for one in tmp_path.iterdir()] == ["x.pdf"]
+
+
+def test_too_much_that_is_attached_is_refused(monkeypatch):
+    monkeypatch.setattr(unpacking, "LARGEST_OF_ALL", 1000)
+    with pytest.raises(rk.DataError, match="more than 1000 bytes are attached; it is no appendix"):
+        unpacking.unpacked(a_pdf([("manifest.json", GOOD), ("workbook/a", b"x" * 1000)]), "x.pdf")
+    monkeypatch.setattr(unpacking, "MOST_FILES", 2)
+    with pytest.raises(rk.DataError, match="more than 2 files are attached; it is no appendix"):
+        unpacking.unpacked(a_pdf([("a", b""), ("b", b""), ("c", b"")]), "x.pdf")
+
+
+def test_a_file_that_was_changed_within_the_pdf_is_named(small):
+    folder = writing.write(small).folder
+    held = attached((folder / "appendix.pdf").read_bytes())
+    held["workbook/plan.toml"] += b"# changed\n"
+    del held["workbook/cup.csv"]
+    (small / "other.pdf").write_bytes(a_pdf(held.items()))
+    found = verifying.verify(small / "other.pdf").changed
+    assert found[0] == "The attached file 'cup.csv' is missing."
+    assert found[1].startswith("The attached file 'plan.toml' is not as it was written: SHA-256 ")
+
+
+# --- the command --------------------------------------------------------------------------------------------------------
+
+
+def test_the_commands_say_what_they_did_by_words_and_exit_code(small, capsys):
+    assert command.main(["appendix", str(small)]) == 0
+    out, err = capsys.readouterr()
+    assert not err
+    assert out.splitlines()[0].startswith(
+        f"{small / 'appendix'} holds appendix.html, appendix.pdf, tables, figures and a manifest: "
+    )
+    assert out.splitlines()[-1] == f"To check it later: rheokit verify {small / 'appendix'}"
+    assert command.main(["verify", str(small / "appendix")]) == 0
+    assert capsys.readouterr().out.splitlines() == [
+        f"Computed anew from the workbook '{small}'.",
+        "Nothing changed: files, versions and texts are the same, and numbers within 1e-06 of each other.",
+    ]
+    (small / "cup.csv").write_text((small / "cup.csv").read_text() + "\n")
+    assert command.main(["verify", str(small / "appendix")]) == 1
+    lines = capsys.readouterr().out.splitlines()
+    assert (
+        lines[1].startswith("  changed The file of the workbook 'cup.csv' is not as it was written")
+        and lines[-1] == "1 differs: see above."
+    )
+    assert command.main(["verify", str(small / "nowhere")]) == 2
+    assert "there is no such folder or PDF" in capsys.readouterr().err
+    assert command.main(["appendix", str(small / "nowhere")]) == 2
+
+
+def test_a_workbook_that_is_open_is_written_as_it_stands(small):
+    book = rk.Workbook.open(small)
+    assert rk.appendix.write(book).folder == small / "appendix"
