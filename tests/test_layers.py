@@ -15,7 +15,7 @@ FLOORS = [
     {"errors", "found", "frames", "hints"},
     {"framed", "nomenclature", "release"},
     {"brief", "units", "roots", "checking", "sampling", "origins", "things", "progress", "terminal"},
-    {"inputs"},
+    {"inputs", "scoring"},
     {"laws"},
     {"flow", "part"},
     {"machine", "paste", "fibre"},

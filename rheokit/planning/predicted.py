@@ -15,6 +15,7 @@ from ..limits import LIMITS, Case, judge
 from ..limits.base import Limit, quietly
 from ..machine.extruder import Extruder
 from ..part.job import FIBRE, Job
+from ..part.printing import PrintJob
 from ..part.shrinkage import stated_shrinkage
 from ..paste.material import Material
 from ..sampling import moves
@@ -24,7 +25,12 @@ from .standing import Standing
 
 NEXT = "the next batch, with the errors of law, machine and formula"
 FORCE, START, WIDTH, HEIGHT = "force", "start force", "line width", "height that fails"
-DRY_LENGTH, DRY_HEIGHT, WET_THREAD, DRY_THREAD = "dry length", "dry height", "wet thread diameter", "dry thread diameter"
+DRY_LENGTH, DRY_HEIGHT, WET_THREAD, DRY_THREAD = (
+    "dry length",
+    "dry height",
+    "wet thread diameter",
+    "dry thread diameter",
+)
 PRINTED, DRAWN = "printed", "drawn"
 YES_OR_NO = (PRINTED, DRAWN)
 AT_ONCE = "without a yield stress it starts at the friction of its plunger, which is as stated"
@@ -89,9 +95,12 @@ def predictions(
         elif _is_open(asked.case, ask):
             lacking[name] = asked.case.not_identified
         else:
-            found.append(Predicted(name, *_drawn(asked, limit, ask), doubt=doubt))
-    if job.kind != FIBRE:
-        _add(of_height(Standing(material, extruder, job, draws, seed) if standing is None else standing), found, lacking)
+            value, low, high = _drawn(asked, limit, ask)
+            found.append(Predicted(name, value, low, high, doubt=doubt))
+    if isinstance(job, PrintJob):
+        _add(
+            of_height(Standing(material, extruder, job, draws, seed) if standing is None else standing), found, lacking
+        )
     _add(_chance(asked, doubt), found, lacking)
     return Predictions(tuple(found), lacking)
 
@@ -107,14 +116,16 @@ def of_height(standing: Standing) -> Predictions:
         best = min(float(limit.high(case)) for limit in limits)
         heights = [limit.high(standing.drawn) / np.exp(limit.drawn_error(case, standing.normals)) for limit in limits]
         known = Known.of(best, np.minimum(*heights))
-    return Predictions((Predicted(HEIGHT, *known, doubt="; ".join(case.caveats)),), {})
+    return Predictions((Predicted(HEIGHT, known.value, known.low, known.high, doubt="; ".join(case.caveats)),), {})
 
 
 def of_drying(quantity: str, size: float, shrinkage: float, spread: float) -> Predicted:
     """Return the dry size [m] of a part whose drawing was scaled for it, of a linear shrinkage [-] and the standard deviation of its ln [-]."""
     known = stated_shrinkage(shrinkage, shrinkage * spread)
     wet = size * known.scale.value
-    return Predicted(quantity, size, float(wet * (1 - known.high)), float(wet * (1 - known.low)), "the shrinkage as it is known")
+    return Predicted(
+        quantity, size, float(wet * (1 - known.high)), float(wet * (1 - known.low)), "the shrinkage as it is known"
+    )
 
 
 def _add(more, found, lacking):
@@ -173,4 +184,3 @@ def _chance(asked, doubt):
     judged = ", ".join(limit.name for limit in alone.limits)
     holds = " ".join(filter(None, [f"Every limit judged holds: {judged}.", alone.unjudged]))
     return Predictions((Predicted(name, float(alone.probability[0, 0]), holds=holds, doubt=doubt),), {})
-

@@ -7,4 +7,16 @@ from .chances import LEAST, THIN, Bin, Reliability, brier, count_limits, reliabi
 from .ratios import Ratio, ratio
 from .shares import Share, share
 
-__all__ = ["LEAST", "THIN", "Bin", "Ratio", "Reliability", "Share", "brier", "count_limits", "ratio", "reliability", "share"]
+__all__ = [
+    "LEAST",
+    "THIN",
+    "Bin",
+    "Ratio",
+    "Reliability",
+    "Share",
+    "brier",
+    "count_limits",
+    "ratio",
+    "reliability",
+    "share",
+]

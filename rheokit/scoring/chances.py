@@ -6,6 +6,7 @@ hold equal numbers of outcomes, so that none is nearly empty. The idea of such a
 22 (2007) 651, who draw it at random, and a bin at a time.
 """
 
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -17,7 +18,7 @@ from .shares import share
 
 LEAST, THIN = 5, 20
 """Outcomes below which no reliability is told, and below which it is called thin; common practice, no source."""
-A_BIN, MOST_BINS = 10, 10
+A_BIN, MOST_BINS = 20, 5
 """Outcomes that a bin is to have, and most bins; common practice, no source."""
 DRAWS, SEED = 4000, 0  # of the score that right probabilities would have
 
@@ -27,7 +28,7 @@ class Bin(NamedTuple):
 
     Attributes
     ----------
-    count, came : int
+    of, came : int
         How many there are, and of how many it came true. [-]
     predicted, observed : float
         Mean probability, and the share that came true. [-]
@@ -37,7 +38,7 @@ class Bin(NamedTuple):
         Limits of the share itself, by what was observed alone. [-]
     """
 
-    count: int
+    of: int
     came: int
     predicted: float
     observed: float
@@ -75,7 +76,7 @@ class Reliability(NamedTuple):
     @property
     def is_thin(self) -> bool:
         """Whether so few outcomes say little."""
-        return self.whole.count < THIN
+        return self.whole.of < THIN
 
     @property
     def is_inside(self) -> bool:
@@ -113,7 +114,7 @@ def count_limits(probabilities: ArrayLike, level: float = LEVEL) -> tuple[int, i
         odds = np.convolve(odds, [1 - one, one])
     below, tail = np.cumsum(odds), (1 - level) / 2
     low, high = np.searchsorted(below, tail, side="right"), np.searchsorted(below, 1 - tail)
-    return int(low), int(min(high, len(odds) - 1))
+    return int(low), min(int(high), len(odds) - 1)
 
 
 def reliability(probabilities: ArrayLike, came: ArrayLike, level: float = LEVEL) -> Reliability:
@@ -137,7 +138,7 @@ def reliability(probabilities: ArrayLike, came: ArrayLike, level: float = LEVEL)
     chances, true = chances[order], true[order]
     ends = _ends(chances)
     shared = 1 - (1 - level) / max(len(ends) - 1, 1)
-    bins = tuple(_bin(chances[a:b], true[a:b], shared, level) for a, b in zip(ends[:-1], ends[1:], strict=True))
+    bins = tuple(_bin(chances[a:b], true[a:b], shared, level) for a, b in pairwise(ends))
     drawn = np.random.default_rng(SEED).random((DRAWS, len(chances))) < chances
     scores = np.mean((chances - drawn) ** 2, axis=1)
     low, high = np.quantile(scores, ((1 - level) / 2, (1 + level) / 2))

@@ -19,7 +19,7 @@ class Ratio(NamedTuple):
     ----------
     value, low, high : float
         [-]
-    count, batches : int
+    of, batches : int
         Outcomes, and batches that they are of: one for all whose batch is not told. [-]
     of_batches : bool
         Whether batches scatter for it, and not the outcomes of a single one.
@@ -30,7 +30,7 @@ class Ratio(NamedTuple):
     value: float
     low: float
     high: float
-    count: int
+    of: int
     batches: int
     of_batches: bool
     open: float
@@ -84,8 +84,8 @@ def ratio(
         value = float(np.exp(means.mean())) if len(means) else float("nan")
         return Ratio(value, 0.0, float("inf"), len(off), len(groups), of_batches, left)
     half = SURE * widened(len(means) - 1) * np.std(means, ddof=1) / np.sqrt(len(means))
-    ends = (float(np.exp(means.mean() + side * half)) for side in (0, -1, 1))
-    return Ratio(*ends, len(off), len(groups), of_batches, left)
+    value, least, most = (float(np.exp(means.mean() + side * half)) for side in (0, -1, 1))
+    return Ratio(value, least, most, len(off), len(groups), of_batches, left)
 
 
 def _left_open(predicted, _, low, high):

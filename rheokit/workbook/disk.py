@@ -11,20 +11,20 @@ from ..reading.patience import patiently
 LARGEST = 500_000  # bytes
 
 
-def bytes_of(path: Path) -> bytes | None:
-    """Return what a file holds, None where there is none; `DataError` where it cannot be read, or no plan is so long."""
+def bytes_of(path: Path, largest: int = LARGEST, what: str = "plan") -> bytes | None:
+    """Return what a file holds, None where there is none; `DataError` where it cannot be read, or is longer than any of its kind [bytes]."""
     try:
         with patiently(open, path, "rb") as file:
-            raw = file.read(LARGEST + 1)
+            raw = file.read(largest + 1)
     except FileNotFoundError:
         return None
     except OSError as error:
         raise DataError(
             f"{shown(str(path), 200)}: it cannot be read ({error.strerror}); see to its permissions"
         ) from None
-    if len(raw) > LARGEST:
+    if len(raw) > largest:
         raise DataError(
-            f"{shown(str(path), 200)} has more than {LARGEST} bytes: no plan is so long; take out what is none"
+            f"{shown(str(path), 200)} has more than {largest} bytes: no {what} is so long; take out what is none"
         )
     return raw
 

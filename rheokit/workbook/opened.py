@@ -31,6 +31,7 @@ from .whence import FOR_DEMONSTRATION, origin_of, origins_of
 if TYPE_CHECKING:
     from ..fitting import FitResult
     from ..machine.extruder import Extruder
+    from .outcomes import Outcomes
 
 NOTHING_YET = "holds tables to fill in, and no reading yet: fill them in, or type the readings into notebook 1"
 AS_IT_CAME = "a demo stays as it came; copy its folder, and change the copy"
@@ -259,6 +260,13 @@ class Workbook:
         from .script import script_of
 
         return script_of(self)
+
+    @property
+    def outcomes(self) -> Outcomes:
+        """What was predicted of it, and what came out: `outcomes.csv` beside its bench."""
+        from .outcomes import Outcomes
+
+        return Outcomes(self)
 
     def save(self) -> None:
         """Write the plan, as `Plan.save`."""
