@@ -67,6 +67,9 @@ def examples():
         "recipe": 1.045,
         "way": fibre_way(rk.Case.of(*fibre_asked())),
     }  # fmt: skip
+    by_parameter["uncertainty"] = rk.uncertainty_budget(
+        by_parameter["fit"], lambda law: law.shear_stress(10.0), unit="Pa"
+    )
     plate = rk.LoadedPlate(
         radius=[20 * mm, 21 * mm], volume=5e-6, force=9.81, model_error=0.15, relative_uncertainty=0.02
     )

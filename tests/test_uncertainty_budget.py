@@ -203,7 +203,7 @@ def test_sensitivity_is_the_change_of_the_answer():
         return budget
 
     less, budget, more = map(asked, (7.9, 8.0, 8.1))
-    row = budget.table[budget.table.quantity.str.startswith("force to move the plunger")].iloc[0]
+    row = budget.table[budget.table.quantity.str.startswith("plunger friction")].iloc[0]
     assert (row.value, row.standard_uncertainty, row.kind, row.sensitivity_unit, row.origin) == (
         8.0,
         1.0,
@@ -213,6 +213,43 @@ def test_sensitivity_is_the_change_of_the_answer():
     )
     assert row.sensitivity == pytest.approx((more.value - less.value) / 0.2, rel=0.02, abs=1e-3)
     assert row.contribution == pytest.approx(abs(row.sensitivity) * row.standard_uncertainty)
+
+
+@pytest.mark.slow
+def test_exact_numbers_move_the_answer_as_a_fit_of_others_does():
+    """Kind: independent. A barrel that is 1 % wider, in the bench and in the plan, and a volume 1 % larger: fitted anew."""
+
+    def fitted(barrel=1.0, volume=1.0):
+        nozzle = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm))
+        rig = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=60 * mm, nozzle=nozzle, plunger_friction=8.0)
+        flow = np.geomspace(5e-9, 2e-7, 6)
+        told = replace(rig, barrel_diameter=26.7 * mm * barrel)
+        force = rig.plunger_force(LAW, flow)
+        run = rk.ForceRun(
+            extruder=told,
+            flow_rate=flow,
+            force=force,
+            relative_uncertainty=0.03,
+            bore_uncertainty=0.01,
+            model_error=0.1,
+        )
+        return rk.fit(HB, run, replace(plate(), volume=5 * mL * volume)), told
+
+    def force(law, rig):
+        return rig.plunger_force(law, 30e-9)
+
+    fit, rig = fitted()
+    exact = quietly(rk.uncertainty_budget, fit, force, extruder=rig, unit="N").exact.set_index("quantity")
+    for name, changed in (
+        ("barrel diameter, syringe force", {"barrel": 1.01}),
+        ("volume, loaded plate", {"volume": 1.01}),
+    ):
+        other, wider = fitted(**changed)
+        moved = quietly(other.interval, force, extruder=wider).value - quietly(fit.interval, force, extruder=rig).value
+        assert exact.for_more[name] == "1 %"
+        assert exact.change[name] == pytest.approx(moved, rel=0.05)
+    assert "bore, syringe force" not in exact.index  # which has a row in the budget
+    assert not exact.index.str.startswith("planned").any()
 
 
 # --- where it does not hold -----------------------------------------------------------------------------------------
@@ -291,7 +328,7 @@ def test_kitchen_in_words():
     table = budget.table.set_index("quantity")
     assert table.origin["theory of the syringe force"] == "assumed: usual, common practice, no source"
     assert table.standard_uncertainty["theory of the syringe force"] == 0.1
-    assert table.origin["force to move the plunger without paste, syringe"] == "measured by the empty barrel test"
+    assert table.origin["plunger friction, syringe"] == "measured by the empty barrel test"
     said = {row[0]: row for row in budget_words.rows(budget)}
     assert all(len(row) == len(budget_words.HEADINGS) for row in said.values())
     rounding = next(row for row in said.values() if row[0].endswith("rounding"))

@@ -119,6 +119,12 @@ def known(result, extruder):
     return Known(replace(extruder, **stated) if stated else extruder, keys | slipping, (*told, *left_out), peak)
 
 
+def bench_of(result, extruder):
+    """Return the name of the apparatus of the bench that an extruder is; "" where it is none of it."""
+    runs, _ = _runs_of(result, extruder)
+    return runs[0].apparatus_name if runs else ""
+
+
 def _runs_of(result, extruder):
     """Return the force runs of an extruder's apparatus, and in words why there are none."""
     runs = {}

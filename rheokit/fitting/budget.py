@@ -8,7 +8,7 @@ agree within a tenth the budget may be read as what the interval is made of; whe
 import warnings
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from ..brief import one_screen, told_in
 from ..errors import DataError, RheokitWarning
 from ..framed import framed
 from ..hints import OfLaw, Table
+from ..laws import FlowLaw
 from ..machine.extruder import Extruder
 from ..nomenclature import written
 from ..progress import step
@@ -23,7 +24,8 @@ from ..sampling import LEVEL, SURE, limits_of, students
 from ..things import a, called, whole
 from . import budget_words as words
 from . import predictions, stamp
-from .budget_inputs import A, Input, each_reading, inputs_of
+from .budget_exact import exact_of
+from .budget_inputs import A, Input, apart, each_reading, inputs_of
 from .estimate import error_groups
 from .identified import FLAT, OPEN
 from .misfit import LEAST_FREEDOM
@@ -77,6 +79,8 @@ class UncertaintyBudget:
     _evaluate: Callable | None = None
     _moves: np.ndarray | None = None
     _seed: int = 0
+    _answer: Callable | None = None
+    _extruder: Extruder | None = None
 
     @property
     def coverage_factor(self) -> float:
@@ -151,6 +155,21 @@ class UncertaintyBudget:
         return framed(rows, columns=["test", "row", *COLUMNS[1:4], *COLUMNS[7:11]])
 
     @cached_property
+    def exact(self) -> Table:
+        """What was taken as exact, and what it would move: quantity, value, unit, change of the answer [unit], and for how much more of it.
+
+        A number with ± in bench.toml that has no row of its own counts there as "stated dimensions", and stands here all the same.
+        """
+        found = []
+        if self._asked is not None and not self.missing:
+            step("what the exact numbers would move")
+            problem, first = self._asked.problem, np.cumsum([0, *self._asked.problem.counts])
+            own = [apart(problem, k, self._moves[first[k] : first[k + 1]])[0] for k in range(len(problem.counts))]
+            with warnings.catch_warnings(action="ignore", category=RheokitWarning):
+                found = exact_of(self._asked, own, self._answer, self._extruder)
+        return framed(found, columns=["quantity", "value", "unit", "change", "for_more"])
+
+    @cached_property
     def drawn(self) -> tuple[float, float, float] | None:
         """Standard deviation and 95 % limits of the answer over joint draws of the fit [unit]; None where it has none, or no draws."""
         if self.missing or self._asked is None:
@@ -178,6 +197,7 @@ def uncertainty_budget(
     batch: str = "median",
     unit: str = "",
     seed: int = 0,
+    like: FlowLaw | None = None,
 ) -> UncertaintyBudget:
     """Return what the uncertainty of one answer of a fit is made of: readings, theories, friction, bore, batches.
 
@@ -195,6 +215,8 @@ def uncertainty_budget(
         SI unit of the answer, for its texts, such as "Pa" or "N".
     seed : int
         Of the joint draws that the budget is compared with.
+    like : FlowLaw, optional
+        As for ``fit.interval``: the question takes laws at the condition of this one and as stiff.
 
     Returns
     -------
@@ -237,7 +259,7 @@ def uncertainty_budget(
         )
     seed = whole(WHERE, "seed", seed, 0)
     step("interval of the answer")
-    found = predictions.interval(fit, question, LEVEL, extruder, batch)
+    found = predictions.interval(fit, question, LEVEL, extruder, batch, like)
     if np.ndim(found.value):
         raise DataError(f"{WHERE}: the question returns {np.size(found.value)} numbers; ask for one of them at a time.")
     known = {"unit": unit, "comment": found.comment, "stamp": fit.stamp if stamp.forbids(fit) else ""}
@@ -245,6 +267,7 @@ def uncertainty_budget(
         missing = found.comment.partition("; ")[0] if found.comment.startswith(predictions.NO_NUMBER) else fit.needed
         return UncertaintyBudget(np.nan, found.low, found.high, **known, missing=missing)
     asked, rig = predictions.of_batch(fit, batch), None if extruder is None else fit.known(extruder)
+    question = question if like is None else predictions.seen_like(question, like)
     evaluate = predictions.stacked(asked, question, rig, np.zeros(()))
     step("what each input moves")
     with warnings.catch_warnings(action="ignore", category=RheokitWarning):
@@ -255,7 +278,12 @@ def uncertainty_budget(
         float(found.value), float(found.low), float(found.high), **known,
         standard_uncertainty=total, degrees_of_freedom=effective_freedom(inputs, total), inputs=inputs, reasons=reasons,
         _asked=asked, _evaluate=evaluate, _moves=moves, _seed=seed,
+        _answer=partial(_best, asked, question), _extruder=extruder,
     )  # fmt: skip
+
+
+def _best(result, question, rig):
+    return float(question(predictions.best_law(result), rig))
 
 
 def _propagated(result, evaluate):

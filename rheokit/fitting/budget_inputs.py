@@ -27,10 +27,13 @@ STATED, ESTIMATED, BESIDE = (
     "what the residuals scatter beside rounding",
 )
 ROUNDING = "what readings are rounded to, with what is stated beside it"
+OF_RUNS = "how far the runs lie apart, pooled with what is usual, and widened by Student's t of their number"
 IN_WORDS = {
     "criterion_factor": "criterion of yield, von Mises against others",
     "static_ratio": "static over dynamic yield stress",
     "bore_factor": "true bore over stated bore",
+    "wall_friction": "friction at the wall of the plates",
+    "ball_rate": "shear rate that a ball sees, over speed and diameter",
 }
 ASSUMED = dict.fromkeys(("criterion_factor", "static_ratio", "ball_rate"), f"assumed: {NO_PRACTICE}")
 OF_FIELD = {"bore_factor": "bore"}
@@ -72,7 +75,7 @@ def inputs_of(result, moves):
     sizes = _estimated(result)
     for place, test in enumerate(result.tests):
         rows = slice(first[place], first[place + 1])
-        own, of_runs = _apart(problem, place, moves[rows])
+        own, of_runs = apart(problem, place, moves[rows])
         found += _of_readings(result, place, test, own, *sizes.get(place, ("", np.nan)))
         if len(of_runs):
             found.append(_of_runs(problem, test, of_runs))
@@ -90,12 +93,13 @@ def _estimated(result):
     return found
 
 
-def _apart(problem, place, moves):
+def apart(problem, place, moves):
     """Return what each reading of a record moves by its own scatter, and what each of its runs moves as a whole.
 
     Residuals of a run are turned into independent ones (`run_factors`): the same turn takes the moves back.
     """
-    own, whole = np.array(moves), []
+    own: np.ndarray = np.array(moves)
+    whole: list[float] = []
     if not problem.run_slopes or not problem.run_spread >= 0:
         return own, whole
     spread, first = (
@@ -171,7 +175,7 @@ def each_reading(result, moves):
     """Return every `Reading` of a fit, in order; `moves` as for `inputs_of`. A bound that grows pulls the answer by its own sign."""
     found, first = [], np.cumsum([0, *result.problem.counts])
     for place, test in enumerate(result.tests):
-        own, _ = _apart(result.problem, place, moves[first[place] : first[place + 1]])
+        own, _ = apart(result.problem, place, moves[first[place] : first[place + 1]])
         sizes, unit = np.hypot(*sizes_of(result, place, test)), quantity_of(test, test.reads).unit
         signs = np.where(test.bounds[0] == 0, 1, -test.bounds[0])
         rows = zip(test.row_numbers, test.readings, sizes, signs * own, strict=True)
@@ -183,14 +187,15 @@ def each_reading(result, moves):
 
 
 def _of_runs(problem, test, moves):
-    """Return the input that the runs of a record are: how far each lies off as a whole."""
-    freedom = freedom_of(problem.runs, told_by_runs(problem))
+    """Return the input that the runs of a record are: how far each lies off as a whole.
+
+    What is allowed for is wider than their spread, for how well a few runs tell it; so no degrees of freedom are counted again.
+    """
     spread = allowed_for(problem.runs, problem.run_spread, told_by_runs(problem))
     words = f"{test.name}: {len(moves)} runs, each off as a whole"
-    kind, origin = (A, "their levels, pooled with what is usual") if freedom else (B, f"assumed: {NO_PRACTICE}")
-    return Input(
-        words, 1.0, "-", spread, kind, LOGNORMAL, freedom or np.inf, np.array(moves), origin, "runs" if freedom else ""
-    )
+    told = freedom_of(problem.runs, told_by_runs(problem))
+    kind, origin = (A, OF_RUNS) if told else (B, f"assumed: {NO_PRACTICE}")
+    return Input(words, 1.0, "-", spread, kind, LOGNORMAL, np.inf, np.array(moves), origin)
 
 
 def _of_priors(result, moves):
@@ -217,7 +222,7 @@ def _of_priors(result, moves):
         else:
             size = prior.spread * (prior.middle if prior.logarithmic else 1.0)
             shape = LOGNORMAL if prior.logarithmic else NORMAL
-            words = IN_WORDS.get(key.name, prior.meaning) + (f", {key.of}" if key.of else "")
+            words = IN_WORDS.get(key.name, key.name.replace("_", " ")) + (f", {key.of}" if key.of else "")
             origin = ASSUMED.get(key.name) or _told_by_reader(result, key)
             found.append(Input(words, prior.middle, prior.unit, size, B, shape, np.inf, move, origin))
     if batches:

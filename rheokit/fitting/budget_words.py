@@ -16,6 +16,8 @@ HEADINGS = (
     "share of variance",
     "from",
 )
+EXACT_HEADINGS = ("taken as exact", "value", "if it were", "the answer would change by")
+UNFELT = 0.01  # of the combined standard uncertainty
 TOLD = 3  # of the inputs, the largest first, that a sentence names
 SMALLEST = 1e-4  # share of the variance that is written as a number
 MANY = 1000.0  # degrees of freedom, above which Student's t is the normal distribution to three digits
@@ -40,6 +42,16 @@ def rows(budget):
             written(row.share, "%", 2) if row.share >= SMALLEST else f"below {written(SMALLEST, '%')}",
             row.origin,
         ])  # fmt: skip
+    return found
+
+
+def exact_rows(budget):
+    """Return what was taken as exact as rows of text, under `EXACT_HEADINGS`, without what moves the answer by less than `UNFELT` of its uncertainty."""
+    unit, found = unit_of(budget), []
+    for row in budget.exact.itertuples():
+        if abs(row.change) >= UNFELT * budget.standard_uncertainty:
+            value = "" if np.isnan(row.value) else written(row.value, row.unit)
+            found.append([row.quantity, value, f"{row.for_more} more", _with(row.change / unit.factor, unit.text, 2)])
     return found
 
 
@@ -74,10 +86,14 @@ def summary(budget):
     said = [f"{budget.stamp} {value}".strip()]
     if not budget.standard_uncertainty:
         return [*said, "It rests on none of the inputs: what it was computed from is taken as exact."]
-    combined = _own(budget, budget.standard_uncertainty)
-    said.append(f"Combined standard uncertainty {combined}, {expanded(budget)}.")
+    said.append(f"Combined standard uncertainty {combined(budget)}, {expanded(budget)}.")
     said.append(f"It is made of: {largest(budget)}.")
     return [*said, agreement(budget), *([f"Of the interval: {budget.comment}."] if budget.comment else [])]
+
+
+def combined(budget):
+    """Return the combined standard uncertainty with its unit."""
+    return _own(budget, budget.standard_uncertainty)
 
 
 def expanded(budget):
@@ -95,6 +111,15 @@ def largest(budget):
     named = "; ".join(f"{row.quantity} ({written(row.share, '%', 2)} of the variance)" for row in told)
     rest = 1 - sum(row.share for row in told)
     return f"{named}; all others {written(rest, '%', 2)}" if rest >= LEAST else named
+
+
+def shares(budget, most=8):
+    """Return the largest inputs and their shares of the variance [-] as pairs, the last one what all others bring together."""
+    rows = [(row.quantity, float(row.share)) for row in budget.table.itertuples()]
+    if len(rows) > most:
+        rest = rows[most - 1 :]
+        rows = [*rows[: most - 1], (f"{len(rest)} others", sum(share for _, share in rest))]
+    return rows
 
 
 def agreement(budget):

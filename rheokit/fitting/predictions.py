@@ -54,7 +54,7 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN, like=None):
     rig = None if extruder is None else result.known(extruder)
     closed_over = _closed_over(quantity) if rig is None else ""
     if like is not None:
-        quantity = _seen(quantity, a("FlowLaw", "FitResult.interval", "like", like))
+        quantity = seen_like(quantity, a("FlowLaw", "FitResult.interval", "like", like))
     traced = TracedLaw(best_law(result))
     arbitrary = len(result.alike) > 1 and np.any(rests_on_open(result, quantity, extruder))
     with warnings.catch_warnings():
@@ -79,7 +79,7 @@ def interval(result, quantity, level, extruder=None, batch=MEDIAN, like=None):
     return Interval(*(side if side.ndim else float(side) for side in (value, low, high)), not covered, words)
 
 
-def _seen(quantity, like):
+def seen_like(quantity, like):
     """Return a quantity that sees laws at the condition of another and as stiff."""
     return lambda law, *rig: quantity(like.of(law), *rig)
 

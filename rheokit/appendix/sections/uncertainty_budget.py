@@ -1,0 +1,106 @@
+"""What the uncertainty of the main predictions is made of, input by input."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from ...charts import uncertainty_shares
+from ...fitting import UncertaintyBudget, budget_words, uncertainty_budget
+from ...nomenclature import with_limits, written
+from ..cells import counted, headed
+from ..document import Block, Caution, Paragraph, Section, Shown, Table
+from ..figures import figure
+from ..study import SEED, Study
+
+TITLE = "Uncertainty budget"
+HOW = (
+    "Following JCGM 100:2008 (from memory), adapted to a fit: each reading, and each number that is not known exactly beside the readings, is one "
+    "input with its own standard uncertainty. Of kind A is what was estimated from the scatter of readings, of kind B what was stated or "
+    "assumed. The sensitivity is the change of the answer over that of the input, all parameters fitted anew, to first order; the "
+    "contribution is its size times the standard uncertainty, and the share that of the variance. Inputs of several readings stand for all of "
+    "them: their sensitivity is the root of the sum of squares."
+)
+EXACT = (
+    "What was stated without an uncertainty is taken as exact and brings nothing; the error of the formula of a planned nozzle comes on top of "
+    "what the inputs bring."
+)
+YIELD = "yield_stress"
+
+
+def section(study: Study) -> Section:
+    """Return the budget of each main prediction, with what holds where it does not add up to the interval."""
+    fit = study.fit
+    parts = []
+    for name, words, unit, question, more in _asked(study):
+        found = uncertainty_budget(fit, question, unit=unit, seed=SEED, **more)
+        parts.append(Section(words, tuple(_blocks(study, name, words, found))))
+    if not parts:
+        return Section(TITLE, (Paragraph(f"Not known: {fit.needed}."),))
+    return Section(TITLE, (Paragraph(HOW), Paragraph(EXACT)), tuple(parts))
+
+
+def _asked(study: Study) -> Iterator[tuple[str, str, str, Any, dict[str, Any]]]:
+    """Return name, words, unit, question and its further arguments of each prediction: of the plan where there is one, else of the law."""
+    if study.knows("case"):
+        case = study.case
+        flow, rig = float(case.flow_rate), {"extruder": study.extruder, "like": case.pressure_law}
+        words = f"Force on the plunger at the flow of the plan, {written(flow, 'flow_rate')}"
+        yield "force", words, "N", lambda law, rig: rig.plunger_force(law, flow), rig
+    elif study.fit.rate_range is not None:
+        rate = study.fit.problem.middle_rate
+        words = f"Shear stress at {written(rate, '1/s')}, the middle of the rates read"
+        yield "stress", words, "Pa", lambda law: law.shear_stress(rate), {}
+    if YIELD in study.fit.problem.law_class.parameters():
+        yield YIELD, "Yield stress", "Pa", lambda law: law.yield_stress, {}
+
+
+def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> Iterator[Block]:
+    """Return the sentences, the table and the picture of one budget."""
+    if found.missing:
+        yield Caution(f"No budget: {found.missing}.")
+        return
+    sentences = [f"{text.rstrip('.')}." for text in budget_words.summary(found)]
+    yield Paragraph(" ".join(sentences)) if found.near_linear else Caution(" ".join(sentences))
+    if not found.standard_uncertainty:
+        return
+    about = f"{study.of}: {words[0].lower()}{words[1:]}, {with_limits(found.value, found.low, found.high, found.unit)}"
+    unit = budget_words.unit_of(found)
+    rows = [
+        (
+            *told[:7],
+            Shown(row.contribution / unit.factor, told[7].removesuffix(f" {unit.text}")),
+            Shown(100 * row.share, told[8].removesuffix(" %")),
+            told[9],
+        )
+        for row, told in zip(found.table.itertuples(), budget_words.rows(found), strict=True)
+    ]
+    headings = [*budget_words.HEADINGS]
+    headings[7:9] = headed(headings[7], unit.text), headed(headings[8], "%")
+    drawn = found.drawn
+    compared = (
+        ""
+        if drawn is None
+        else f" Joint draws of the fit, by which it is compared, give 95 % from {written(drawn[1], found.unit)} to {written(drawn[2], found.unit)}."
+    )
+    yield Table(
+        f"budget-{name.replace('_', '-')}",
+        f"{about}: uncertainty budget of {counted(len(rows), 'input')}, the largest share first. Combined standard uncertainty "
+        f"{budget_words.combined(found)}, {budget_words.expanded(found)}.",
+        tuple(headings),
+        tuple(rows),
+        f"An empty cell: several readings have no one value; degrees of freedom of what was not estimated are not counted.{compared}",
+    )
+    if exact := budget_words.exact_rows(found):
+        yield Table(
+            f"budget-{name.replace('_', '-')}-exact",
+            f"{about}: numbers that were taken as exact, and what each would change.",
+            budget_words.EXACT_HEADINGS,
+            tuple(map(tuple, exact)),
+            "All readings staying as they are and all parameters fitted anew, to first order. What would change it by less than a hundredth of its "
+            "standard uncertainty is left out. A number that was stated with ± counts in the budget as a stated dimension, if it has no row of its own.",
+        )
+    chart = uncertainty_shares(found, subtitle=[study.of])
+    yield figure(
+        f"budget-{name.replace('_', '-')}-shares",
+        chart,
+        f"{about}: shares of the variance by input, from the table above.",
+    )
