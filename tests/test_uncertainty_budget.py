@@ -247,7 +247,7 @@ def test_exact_numbers_move_the_answer_as_a_fit_of_others_does():
         other, wider = fitted(**changed)
         moved = quietly(other.interval, force, extruder=wider).value - quietly(fit.interval, force, extruder=rig).value
         assert exact.for_more[name] == "1 %"
-        assert exact.change[name] == pytest.approx(moved, rel=0.05)
+        assert exact.change[name] == pytest.approx(moved, rel=0.1)
     assert "bore, syringe force" not in exact.index  # which has a row in the budget
     assert not exact.index.str.startswith("planned").any()
 

@@ -25,6 +25,7 @@ ORDER = (
     "residuals",
     "checks",
     "validity",
+    "uncertainty_budget",
     "independent",
 )
 """Modules of this folder, first to last."""

@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from typing import Any
 
-from ...charts import uncertainty_shares
+from ...charts.uncertainties import uncertainty_shares
 from ...fitting import UncertaintyBudget, budget_words, uncertainty_budget
 from ...nomenclature import with_limits, written
 from ..cells import counted, headed
 from ..document import Block, Caution, Paragraph, Section, Shown, Table
-from ..figures import figure
+from ..figures import WIDTH, figure
 from ..study import SEED, Study
 
 TITLE = "Uncertainty budget"
@@ -47,10 +47,12 @@ def _asked(study: Study) -> Iterator[tuple[str, str, str, Any, dict[str, Any]]]:
         yield "force", words, "N", lambda law, rig: rig.plunger_force(law, flow), rig
     elif study.fit.rate_range is not None:
         rate = study.fit.problem.middle_rate
-        words = f"Shear stress at {written(rate, '1/s')}, the middle of the rates read"
+        at = f" at {study.fit.reference}" if study.fit.reference else ""
+        words = f"Shear stress at {written(rate, '1/s')}{at}, the middle of the rates read"
         yield "stress", words, "Pa", lambda law: law.shear_stress(rate), {}
     if YIELD in study.fit.problem.law_class.parameters():
-        yield YIELD, "Yield stress", "Pa", lambda law: law.yield_stress, {}
+        at = f" at {study.fit.reference}" if study.fit.reference else ""
+        yield YIELD, f"Yield stress{at}", "Pa", lambda law: law.yield_stress, {}
 
 
 def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> Iterator[Block]:
@@ -98,7 +100,7 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
             "All readings staying as they are and all parameters fitted anew, to first order. What would change it by less than a hundredth of its "
             "standard uncertainty is left out. A number that was stated with ± counts in the budget as a stated dimension, if it has no row of its own.",
         )
-    chart = uncertainty_shares(found, subtitle=[study.of])
+    chart = uncertainty_shares(found, subtitle=[study.of], width=WIDTH)
     yield figure(
         f"budget-{name.replace('_', '-')}-shares",
         chart,
