@@ -13,7 +13,7 @@ SIZES = ((UPRIGHT, 8.5), (UPRIGHT, 7.5), (ON_ITS_SIDE, 8.5), (ON_ITS_SIDE, 7.5))
 IN_PARTS = UPRIGHT, 7.5
 PADDING = 9.0  # of a column, both sides [pt]
 PROSE = 80.0  # which a column of sentences has at least; one of shorter texts half of its longest line [pt]
-LONGEST = 16  # letters of a word in a cell that stay together
+LONGEST = 20  # letters of a word in a cell that stay together
 TALL = 200.0  # from which height on a row may go over the end of a page [pt]
 
 

@@ -8,7 +8,8 @@ import unicodedata
 from functools import cache
 from pathlib import Path
 
-FONTS = Path(__file__).with_name("fonts")
+FONTS, FAMILY = Path(__file__).with_name("fonts"), "DejaVu Sans"
+PIECE = 16  # letters of a word that is too long
 LINE_BREAKS = "\n\t"
 TURNING = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")  # marks that turn the direction of what follows
 FILLER = re.compile(
@@ -73,14 +74,14 @@ def width(text: str, size: float, bold: bool = False) -> float:
 
 
 def pieces(text: str, longest: int) -> list[str]:
-    """Return a text cut between which a line may end: words longer than some characters come apart."""
+    """Return a text cut between which a line may end: words longer than some characters come apart, in pieces of `PIECE`."""
     found = [""]
     for word in re.split(r"(\s+)", text):
         if len(word) <= longest or word.isspace():
             found[-1] += word
             continue
-        for place in range(0, len(word), longest):
-            part = word[place : place + longest]
+        for place in range(0, len(word), PIECE):
+            part = word[place : place + PIECE]
             if place == 0 or unicodedata.combining(part[0]):
                 found[-1] += part
             else:

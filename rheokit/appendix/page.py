@@ -7,8 +7,8 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from .. import __version__
 from ..nomenclature import capital
+from ..release import version_line
 from .columns import LONGEST
 from .document import Document, Shown, Table
 from .letters import pieces, visible
@@ -29,7 +29,9 @@ def html(document: Document) -> str:
 
     style = (HERE / "page.css").read_text("utf-8")
     digest = base64.b64encode(sha256(style.encode()).digest()).decode()
-    return _template().render(document=document, style=style, style_hash=digest, version=__version__, next_id=next_id)
+    return _template().render(
+        document=document, style=style, style_hash=digest, version=version_line(), next_id=next_id
+    )
 
 
 @cache

@@ -12,16 +12,16 @@ from html import unescape
 from pathlib import Path
 from typing import Any
 
-from .. import __version__
 from ..errors import DataError
+from ..release import version_line
 from .columns import LONGEST, Part, Setting, is_tall, setting
 from .document import Attached, Block, Caution, Document, Equation, Figure, Listing, Paragraph, Points, Section, Table
-from .letters import FONTS, in_font, pieces
+from .letters import FAMILY, FONTS, in_font, pieces
 from .page import all_numbers
 
 PAGE = Path(__file__).with_name("page.typ")
 STANDARDS = ["a-3a", "ua-1"]
-OF_A_LINE = 90  # letters of a word in a listing that stay together
+OF_A_TEXT, OF_A_LINE = 30, 90  # letters of a word that stay together; in a listing
 HEAD = 90  # letters of the title at the top of each page
 NAMED = re.compile("⟨U\\+[0-9A-F]{4,6}[^⟩]*⟩")
 
@@ -62,7 +62,8 @@ def _described(document, files):
         "title": title,
         "shown-title": _said(document.title),
         "head": title if len(title) <= HEAD else f"{title[:HEAD]}…",
-        "foot": f"rheokit {__version__}",
+        "foot": in_font(version_line()),
+        "made": f"Made on {moment:%Y-%m-%d}, {moment:%H:%M} UTC.",
         "date": {name: getattr(moment, name) for name in ("year", "month", "day", "hour", "minute", "second")},
         "subtitle": [_said(one) for one in document.subtitle],
         "sections": sections,
@@ -91,9 +92,9 @@ def _texts(described):
             yield from _texts(one)
 
 
-def _said(text):
+def _said(text, longest=OF_A_TEXT):
     """Return a text in letters of the font: one string, or pieces between which a line may end."""
-    cut = pieces(in_font(str(text)), LONGEST)
+    cut = pieces(in_font(str(text)), longest)
     return cut if len(cut) > 1 else cut[0]
 
 
@@ -146,9 +147,10 @@ def _part(part: Part, how: Setting, number, headings, rows, numbers):
         "said": f"Table {number}, further columns",
         "widths": part.widths,
         "numbers": [numbers[k] for k in part.columns],
-        "headings": [_said(headings[k]) for k in part.columns],
+        "headings": [_said(headings[k], LONGEST) for k in part.columns],
         "rows": [
-            {"tall": is_tall(row, part, how.size), "cells": [_said(row[k]) for k in part.columns]} for row in rows
+            {"tall": is_tall(row, part, how.size), "cells": [_said(row[k], LONGEST) for k in part.columns]}
+            for row in rows
         ],
     }
 
@@ -156,7 +158,7 @@ def _part(part: Part, how: Setting, number, headings, rows, numbers):
 def _figure(figure: Figure, files):
     name = f"figures/{len(files)}.svg"
     svg = in_font(re.sub(r"&#(x[0-9a-fA-F]+|\d+);", _not_markup, figure.svg))
-    svg = re.sub(r'font-family="[^"]*"', 'font-family="DejaVu Sans"', svg)
+    svg = re.sub(r'font-family="[^"]*"', f'font-family="{FAMILY}"', svg)
     files[name] = svg.encode()
     given = re.search(r'<svg[^>]*?\swidth="([\d.]+)', svg)
     return {

@@ -30,8 +30,11 @@ def static(chart: alt.TopLevelMixin) -> str:
     return static_of(chart.to_dict())
 
 
-def static_of(given: Mapping[str, Any]) -> str:
-    """Return the specification of a chart, as a page holds it while it is shown, as `static` returns the chart."""
+def static_of(given: Mapping[str, Any], font: str = "") -> str:
+    """Return the specification of a chart, as a page holds it while it is shown, as `static` returns the chart.
+
+    `font` is the family of its letters, which `vl_convert` must know; by default what the system has without serifs.
+    """
     import vl_convert
 
     plain = json.loads(
@@ -42,7 +45,8 @@ def static_of(given: Mapping[str, Any]) -> str:
     heading = title if isinstance(title, str) else title.get("text", "")
     heading = heading if isinstance(heading, str) else " ".join(heading)
     key = sha256(json.dumps(spec, sort_keys=True).encode()).hexdigest()[:10]
-    start, rest = _own_names(vl_convert.vegalite_to_svg(spec), key).split(">", 1)
+    drawn = vl_convert.vegalite_to_svg(spec, config={"font": font} if font else None)
+    start, rest = _own_names(drawn, key).split(">", 1)
     name, words = f"{key}-title", f"{key}-words"
     named = (
         f'<title id="{name}">{escape(heading)}</title><desc id="{words}">{escape(spec.get("description", ""))}</desc>'
