@@ -77,7 +77,7 @@ if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     from .paste import material, recipe, water
     from .paste.material import Material
     from .paste.properties import Paste
-    from .planning import first_tests, nozzle_advice, widest_margin, window
+    from .planning import first_tests, next_reading, nozzle_advice, widest_margin, window
     from .reading import new_bench, read_bench, write_bench
     from .regions import AXES, region_map
     from .release import cite
@@ -97,7 +97,7 @@ _LATER = {
         "part.winding": "FibreJob",
         "limits": "LIMITS Case Limit judge limits verdict",
         "regions": "AXES region_map regions",
-        "planning": "first_tests nozzle_advice planning widest_margin window",
+        "planning": "first_tests next_reading nozzle_advice planning widest_margin window",
         "machine.transients": "rise transients",
         "flow.channel": "Slip",
         "flow.gauges": "gauges luer_cone needle_bore needles",
@@ -215,6 +215,7 @@ __all__ = [
     "needles",
     "new_bench",
     "new_workbook",
+    "next_reading",
     "nozzle_advice",
     "nozzles",
     "over_conditions",

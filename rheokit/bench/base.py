@@ -47,6 +47,10 @@ class BenchTest(Record, ABC):
     measures: ClassVar[tuple[float, float]] = (0.0, np.inf)  # yield stresses it is of use for [Pa]; common practice
     theory: ClassVar[bool] = True  # the reading needs a theory that is never exact, so a model error of 0 is doubtful
     default_model_error: ClassVar[float] = 0.0
+    usual_minutes: ClassVar[float] = (
+        5.0  # of work a reading, a fresh filling and cleaning with it; common practice, no source
+    )
+    usual_scatter: ClassVar[float] = 0.05  # of readings by hand, as a share of them [-]; common practice, no source
     source: ClassVar[str] = ""
     formula: ClassVar[str] = ""
     artefacts: ClassVar[tuple[str, ...]] = ()

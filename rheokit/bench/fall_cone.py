@@ -42,6 +42,7 @@ class FallCone(BenchTest):
     measures = (400.0, 25e3)
     cheap = "a fall cone (80 g, 30 degrees, released from contact)"
     default_model_error = 0.30
+    usual_minutes, usual_scatter = 3.0, 0.05
     formula = "τ_ys = k m g / i²"
     source = "Hansbo (1957); cone factors of ISO 17892-6, from memory, not verified"
     artefacts = (

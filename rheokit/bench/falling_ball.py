@@ -52,6 +52,7 @@ class FallingBall(BenchTest):
     reads = "speed"
     measures = (0.0, 0.5)
     default_model_error = 0.05
+    usual_minutes, usual_scatter = 3.0, 0.03
     formula = "v = (ρ_b - ρ) g d² (1 - 2.104 λ + 2.09 λ³ - 0.95 λ⁵)/(18 η (1 + 3Re/16)), λ = d/D_t"
     source = "Stokes; Faxén for the wall, Oseen for inertia (all from memory)"
     example = Example(

@@ -27,6 +27,7 @@ class FlowCurve(BenchTest):
     reads = "shear_stress"
     theory = False
     default_model_error = 0.05
+    usual_minutes, usual_scatter = 3.0, 0.03
     formula = "τ = law(γ̇)"
     source = "ISO 3219-2:2021 (principles; not read for this project)"
     example = Example(

@@ -57,6 +57,7 @@ class ForceRun(Run):
 
     kind = "syringe force"
     default_model_error = 0.10
+    usual_minutes, usual_scatter = 8.0, 0.04
     formula = "F = (Δp_nozzle + f_b 4 τ_w L_f/D_0) A_0 + F_f"
     source = "force balance on the plunger; converging flow by finite elements computed for the project"
     example = (

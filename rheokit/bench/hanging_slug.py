@@ -34,6 +34,7 @@ class HangingSlug(BenchTest):
     simple_shear = False
     measures = (100.0, 5e3)
     default_model_error = 0.25
+    usual_minutes, usual_scatter = 6.0, 0.1
     formula = "√3 τ_ys = m g/A - γ/R"
     source = "Ducoulombier et al., Cement and Concrete Composites 121 (2021) 104074"
     example = Example(

@@ -37,6 +37,7 @@ class PressureRun(Run):
 
     kind = "pressure run"
     default_model_error = 0.05
+    usual_minutes, usual_scatter = 8.0, 0.03
     formula = "Δp = 4 τ_w(Q) (L/D) + converging flow, or 4 τ_w (L/D + e)"
     source = "ISO 11443 (principle; not read for this project); Bagley (1957) for e, Mooney (1931) for slip"
     example = (

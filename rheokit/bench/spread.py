@@ -35,6 +35,7 @@ class Spread(BenchTest):
     measures = (1.0, 50.0)
     cheap = "a spread test (100 mL on a level wet board)"
     default_model_error = 0.15
+    usual_minutes, usual_scatter = 6.0, 0.02
     formula = "τ_y = 225 ρ g Ω²/(128 π² R⁵) - λ R²/Ω"
     source = "Roussel and Coussot, Journal of Rheology 49 (2005) 705; Roussel, Stefani and Leroy (2005) for λ"
     example = Example(

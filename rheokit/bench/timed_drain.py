@@ -62,6 +62,7 @@ class TimedDrain(BenchTest):
     reads = "drain_time"
     measures = (0.0, 5.0)
     default_model_error = 0.05
+    usual_minutes, usual_scatter = 4.0, 0.02
     formula = "t = ∫ A_0 dh/Q(ρ g h), from the lower to the upper level"
     source = "volume balance; converging flow by finite elements computed for the project"
     example = Example(

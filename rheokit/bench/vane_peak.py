@@ -28,6 +28,7 @@ class VanePeak(BenchTest):
     state = "static"
     measures = (1.0, 3e3)
     default_model_error = 0.10
+    usual_minutes, usual_scatter = 8.0, 0.05
     formula = "M = (π D_v³/2) (H_v/D_v + 1/3) τ_ys"
     source = "Nguyen and Boger, Journal of Rheology 27 (1983) 321 (from memory)"
     example = Example(

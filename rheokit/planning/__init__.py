@@ -5,6 +5,7 @@ from .feels import FEELS, LIQUIDS
 from .fibre_way import FibreWay, fibre_way
 from .first_tests import first_tests
 from .margins import widest_margin
+from .next_reading import NextReading, next_reading
 from .standing import Standing, leaned
 from .stock import NozzleAdvice, nozzle_advice
 from .winding import Winding
@@ -18,6 +19,7 @@ __all__ = [
     "LIKELY",
     "LIQUIDS",
     "FibreWay",
+    "NextReading",
     "NozzleAdvice",
     "Standing",
     "Winding",
@@ -28,6 +30,7 @@ __all__ = [
     "in_a_word",
     "in_words",
     "leaned",
+    "next_reading",
     "nozzle_advice",
     "what_if",
     "widest_margin",

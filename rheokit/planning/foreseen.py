@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from ..bench.base import BenchTest
+from ..bench.base import BenchTest, Shared
 from ..errors import DataError
 from ..fitting import FitResult, predictions
 from ..fitting.estimate import unknown_groups
@@ -30,6 +30,7 @@ from ..sampling import TAILS, Normals
 
 COUNT = 4000  # joint draws that are weighed
 OUTCOMES = 240  # readings that are simulated of each candidate
+LEAST = 1e-6  # of the greatest reading that is simulated: a share of nothing is no error
 FEWEST = 30.0  # effective draws behind the interval of a usual outcome, below which it is called rough
 
 
@@ -37,7 +38,8 @@ class Foreseen(NamedTuple):
     """What one candidate is expected to leave.
 
     `share` of the present width [-] and how well the simulation knows it; `shares` one an outcome; `effective` draws behind the
-    usual interval; `reading` the least, middle and greatest that is expected, shape (3, N), in the unit read.
+    usual interval; `reading` the least, middle and greatest that is expected, shape (3, N), in the unit read; `low` and `high` the mean
+    ends of the interval, in the unit of the quantity.
     """
 
     share: float
@@ -45,6 +47,8 @@ class Foreseen(NamedTuple):
     shares: np.ndarray
     effective: float
     reading: np.ndarray
+    low: float
+    high: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,8 +77,6 @@ class Outlook:
         rig = None if self.extruder is None else self.fit.known(self.extruder)
         law = predictions.best_law(self.fit)
         value = self.quantity(law) if rig is None else self.quantity(law, rig.at(self.fit.nuisance))
-        if np.ndim(value):
-            raise DataError("next_reading: the question gives an array; ask for one number, such as the force at one speed.")
         found = predictions.stacked(self.asked, self.quantity, rig, np.asarray(value, float))(self.theta)
         if not np.isfinite(found).any():
             raise DataError(f"next_reading: {predictions.NO_NUMBER}.")
@@ -89,7 +91,8 @@ class Outlook:
     def width(self) -> float:
         """Width of the middle 95 of 100 draws, in the unit of the quantity."""
         even = np.full((COUNT, 1), 1.0 / COUNT)
-        return float(self._widths(even)[0])
+        low, high = self._ends(even)
+        return float(high[0] - low[0])
 
     @cached_property
     def _law(self):
@@ -140,6 +143,27 @@ class Outlook:
             )
         return found[0], found
 
+    # --- what the interval rests on -------------------------------------------------------------------------------------
+
+    @cached_property
+    def rests_on(self) -> dict[Shared, float]:
+        """Share of the variance of the quantity that goes with each thing that readings share, by key, the greatest first [-].
+
+        By regression on its coordinate and the square of it; what is told together is counted with each.
+        """
+        problem, values = self.asked.problem, self.values - np.mean(self.values)
+        total = float(values @ values)
+        found: dict[Shared, float] = {}
+        for place, key in enumerate(problem.nuisances, len(problem.free)):
+            column = self.theta[:, place]
+            spread = float(np.std(column))
+            if total <= 0 or spread <= 0:
+                continue
+            z = (column - np.mean(column)) / spread
+            basis, _ = np.linalg.qr(np.column_stack([np.ones(COUNT), z, z * z]))
+            found[key] = float(np.sum((basis.T @ values) ** 2) / total)
+        return dict(sorted(found.items(), key=lambda one: -one[1]))
+
     # --- one candidate --------------------------------------------------------------------------------------------------
 
     def _shared(self, test):
@@ -153,7 +177,9 @@ class Outlook:
                         "cannot be foreseen; state it, or take a candidate on an apparatus that was read."
                     )
                 z = self._columns(str(key)) * prior.spread
-                found[key] = prior.middle * np.exp(z) if prior.logarithmic else np.clip(prior.middle + z, prior.low, prior.high)
+                found[key] = (
+                    prior.middle * np.exp(z) if prior.logarithmic else np.clip(prior.middle + z, prior.low, prior.high)
+                )
         return found
 
     def _own_factor(self, test, refilled):
@@ -172,7 +198,10 @@ class Outlook:
         """Return draws of ln of the factor of one batch more: Student's t of those that were read, shape (count, 1)."""
         problem = self.asked.problem
         held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
-        group = next((one for one in self.asked.misfit().groups if one.of_batches and batch_key(problem.batches[0]) in held), None)
+        group = next(
+            (one for one in self.asked.misfit().groups if one.of_batches and batch_key(problem.batches[0]) in held),
+            None,
+        )
         z = self._columns("another batch") * problem.batch_spread
         if group is None:
             return z
@@ -202,7 +231,12 @@ class Outlook:
             if group is not None:
                 kind = id(group)
                 if kind not in unknown:
-                    unknown[kind] = [group, 0, np.zeros((COUNT, OUTCOMES)), np.sqrt(group[1][truths, 0] / sizes.chisquare(group[2], OUTCOMES))]
+                    unknown[kind] = [
+                        group,
+                        0,
+                        np.zeros((COUNT, OUTCOMES)),
+                        np.sqrt(group[1][truths, 0] / sizes.chisquare(group[2], OUTCOMES)),
+                    ]
                 drawn = unknown[kind][3]
             for row in range(predicted.shape[1]):
                 noise = outcomes(f"{place} {row}").ravel() * drawn
@@ -219,20 +253,25 @@ class Outlook:
         weights = np.exp(weights - weights.max(axis=0))
         weights /= weights.sum(axis=0)
         effective = float(np.median(1 / np.sum(weights**2, axis=0)))
-        shares = self._widths(weights) / self.width if self.width > 0 else np.ones(OUTCOMES)
+        low, high = self._ends(weights)
+        shares = (high - low) / self.width if self.width > 0 else np.ones(OUTCOMES)
+        error = float(np.std(shares) / np.sqrt(OUTCOMES))
+        reading = np.array(ends).T
         return Foreseen(
-            float(np.mean(shares)), float(np.std(shares) / np.sqrt(OUTCOMES)), shares, effective, np.array(ends).T
+            float(np.mean(shares)), error, shares, effective, reading, float(np.mean(low)), float(np.mean(high))
         )
 
     def _apart(self, test, row, read, predicted, size):
         """Return how far each draw is from each reading that was simulated, in standard uncertainties, shape (count, outcomes)."""
         with trusted(), np.errstate(all="ignore"):
             record = _repeated(test, row, read)
-            z = record.residuals(self._law, self.nuisances, size, np.broadcast_to(predicted[:, None], (COUNT, len(read))))
+            z = record.residuals(
+                self._law, self.nuisances, size, np.broadcast_to(predicted[:, None], (COUNT, len(read)))
+            )
         return np.where(np.isfinite(z), z, 1e3)
 
-    def _widths(self, weights):
-        """Return the width of the middle 95 of 100 of weighed draws, columns of weights (count, k) to (k,)."""
+    def _ends(self, weights):
+        """Return the ends of the middle 95 of 100 of weighed draws, columns of weights (count, k) to (k,) each."""
         values = self.values[self.order]
         sums = np.cumsum(weights[self.order], axis=0)
         ends = []
@@ -242,17 +281,19 @@ class Outlook:
             below, above = sums[place - 1, column], sums[place, column]
             share = np.clip((tail - below) / np.maximum(above - below, 1e-300), 0.0, 1.0)
             ends.append(values[place - 1] + share * (values[place] - values[place - 1]))
-        return ends[1] - ends[0]
+        return ends
 
 
 def _simulated(test, row, predicted, noise, size):
-    """Return readings with their scatter, as the residuals of their record take it."""
+    """Return readings with their scatter, as the residuals of their record take it; beyond the test's window one is its bound."""
+    most = np.max(test.window[1]) * (1 + LEAST)
     relative, amount = _of_row(test.relative_uncertainty, row), _of_row(test.uncertainty, row)
-    if test.in_logarithms:
-        return predicted * np.exp(noise * (size if relative is None else relative))
+    if test.in_logarithms:  # a mould that does not slump at all reads next to nothing, which is a bound
+        read = predicted * np.exp(noise * (size if relative is None else relative))
+        return np.clip(read, LEAST * np.max(np.abs(predicted)), most)
     amount = size if amount is None else amount
     read = predicted + noise * np.hypot(amount, (relative or 0.0) * predicted)
-    return read if test.general else np.maximum(read, 1e-3 * np.abs(predicted))
+    return read if test.general else np.clip(read, LEAST * np.max(np.abs(predicted)), most)
 
 
 def _of_row(values, row):

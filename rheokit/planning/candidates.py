@@ -1,0 +1,382 @@
+"""Which readings could be taken next: those that the bench at hand and a few cheap tests allow.
+
+Each is a record as it would be read, with the reading that the fitted law gives: slower, faster or once more on an apparatus that was read,
+through a land of another length, by a test of the yield stress that was not made, at another temperature, water content or age,
+of a batch more. How long a reading takes and how it scatters where no record of its kind says so is common practice, no source.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from ..bench import KINDS, BenchTest
+from ..bench.base import quantity_of
+from ..bench.run import Run
+from ..bench.usual import usual_record
+from ..errors import DataError
+from ..fitting import FitResult
+from ..flow.nozzles import Cylinder, Nozzle
+from ..inputs import trusted
+from ..machine.extruder import UNRATED
+from ..nomenclature import written
+from .foreseen import COUNT
+
+SLOWER, FASTER = 1 / 3, 3.0  # of the slowest and the fastest flow read
+LONGER = 2.0  # times the land that was read
+WIDER = 0.25  # of the range of a condition, that another reading lies beyond its end
+HOTTEST, COLDEST = 333.15, 278.15  # K, of a bench; hotter it burns, see the cautions
+NEAR = 0.02  # share by which two settings are the same
+BATCH_MINUTES, CONDITION_MINUTES = (
+    60.0,
+    20.0,
+)  # to mix a batch, to bring paste and apparatus to another condition; common practice, no source
+NEW_BATCH = "a batch more"
+ENOUGH_BATCHES = 3  # batches read, from which one more can be foreseen: of two the spread is as good as unknown
+REPEAT = "repeat"
+BURNS = 318.15  # K, 45 degrees Celsius: above it what sticks to skin burns; common practice, no source
+
+
+@dataclass(frozen=True, eq=False)
+class Candidate:
+    """A reading that could be taken.
+
+    Attributes
+    ----------
+    name : str
+        In words, with its setting.
+    tests : tuple of BenchTest
+        Its records; their readings are what the law of best fit gives.
+    minutes : float
+        Of work. [min]
+    shows : str
+        Which error of the law or of a theory it would show, "" where it repeats what was read.
+    caution : str
+        What can hurt.
+    """
+
+    name: str
+    tests: tuple[BenchTest, ...]
+    minutes: float
+    shows: str = ""
+    caution: str = ""
+
+
+def candidates_of(fit: FitResult, batch: str = "median") -> list[Candidate]:
+    """Return the readings that could be taken next for a fit; those of a batch more where the next batch is asked about."""
+    found: list[Candidate] = []
+    with trusted(), np.errstate(all="ignore"):
+        for template in _templates(fit):
+            found += _at_other_flows(fit, template) if _has_rates(fit, template) else [_again(fit, template)]
+            found += [*_other_lands(fit, template), *_other_conditions(fit, template)]
+        found += _yield_tests(fit)
+        found += _another_batch(fit)
+        found += _curves(fit)
+    return _once_each(found)
+
+
+def as_candidates(fit: FitResult, given: Iterable[Any]) -> list[Candidate]:
+    """Return what a person gave as candidates: records, sequences of records taken together, or candidates."""
+    found = []
+    for one in given:
+        tests = (one,) if isinstance(one, BenchTest) else one
+        if isinstance(one, Candidate):
+            found.append(one)
+        elif (
+            isinstance(tests, tuple | list)
+            and tests
+            and all(isinstance(test, BenchTest) and not test.gives for test in tests)
+        ):
+            minutes = sum(test.usual_minutes * len(test.readings) for test in tests)
+            name = " and ".join(dict.fromkeys(test.name for test in tests))
+            found.append(Candidate(name, tuple(tests), minutes, _shows(fit, tests[0]), _cautions(fit, tests)))
+        else:
+            raise TypeError(
+                "next_reading: a candidate is a record such as rk.LoadedPlate(...), a tuple of records that are read together, or a "
+                f"Candidate; {type(one).__name__} is none."
+            )
+    return found
+
+
+# --- on what was read -------------------------------------------------------------------------------------------------------
+
+
+def _templates(fit: FitResult) -> list[BenchTest]:
+    """Return one record of each apparatus, of the last batch; of several runs that with the slowest reading, and of each land one."""
+    last = fit.problem.batches[-1] if fit.problem.batches else None
+    found: dict[tuple, BenchTest] = {}
+    for test in fit.tests:
+        if last is not None and test.batch != last:
+            continue
+        key = test.kind, test.apparatus_name
+        if key not in found or _slowest(fit, test) < _slowest(fit, found[key]):
+            found[key] = test
+    return list(found.values())
+
+
+def _rates(fit, test):
+    rates = np.ravel(test.shear_rates(test.at_its_condition(fit.law)))
+    return rates[np.isfinite(rates) & (rates > 0)]
+
+
+def _has_rates(fit, test):
+    return len(_rates(fit, test)) > 0
+
+
+def _slowest(fit, test):
+    return float(np.min(_rates(fit, test), initial=np.inf))
+
+
+def _setting(test: BenchTest) -> str:
+    """Return the column that is set where a test has rates; "" where another one than a flow is."""
+    if isinstance(test, Run):
+        return test.drives if test.read == "flow_rate" else "flow_rate"
+    return "shear_rate" if "shear_rate" in test.columns else ""
+
+
+def one_row(test: BenchTest, row: int, **changed: Any) -> BenchTest:
+    """Return a row of a record as a record of its own, as if it were read anew, with other settings."""
+    kept = test.where(np.arange(len(test.readings)) == row)
+    gone = {name: None for name in ("time", "run_order", "run") if getattr(test, name) is not None}
+    return replace(kept, **{**gone, **changed}, censored=np.zeros(1, int), origin=None)
+
+
+def foretold(fit: FitResult, test: BenchTest) -> BenchTest:
+    """Return a record with the readings that the law of best fit gives."""
+    law = fit.problem.law(fit.minimum.theta)
+    read = np.atleast_1d(np.asarray(test.predict(law, fit.nuisance), float))
+    read = np.where(np.isfinite(read) & (read > 0), read, test.readings) if not test.general else read
+    changed: dict[str, Any] = {test.reads: read}
+    return replace(test, **changed)
+
+
+def _at_other_flows(fit, test):
+    """Return a slower and a faster reading on an apparatus, and its slowest once more."""
+    name, rates = _setting(test), np.ravel(test.shear_rates(test.at_its_condition(fit.law)))
+    if not name or len(rates) != len(test.readings):
+        return [_again(fit, test)]
+    slow, fast = int(np.nanargmin(rates)), int(np.nanargmax(rates))
+    found = [_named(fit, REPEAT, foretold(fit, one_row(test, slow)), name)]
+    for word, row, factor in (("slower", slow, SLOWER), ("faster", fast, FASTER)):
+        other = _flowing(fit, test, row, name, factor)
+        if other is not None:
+            found.append(_named(fit, word, foretold(fit, other), name))
+    return found
+
+
+def _flowing(fit, test, row, name, factor):
+    """Return a row of a record at so many times its flow; None where what drives it cannot be set for that."""
+    if not isinstance(test, Run) or test.read != "flow_rate":
+        return one_row(test, row, **{name: np.array([getattr(test, name)[row] * factor])})
+    one = one_row(test, row)
+    law = one.at_its_condition(fit.problem.law(fit.minimum.theta))
+    flow = test.flow_rate[row] * factor
+    drive = np.ravel(one.reading_at(one.channel(fit.nuisance).pressure_drop(law, np.array([flow])), fit.nuisance))
+    if not (np.isfinite(drive).all() and abs(drive[0] / getattr(test, name)[row] - 1) > NEAR):
+        return None
+    return replace(one, flow_rate=np.array([flow]), **{name: drive})
+
+
+def _again(fit, test):
+    return _named(fit, REPEAT, foretold(fit, one_row(test, 0)), "")
+
+
+def _named(fit, word, test, setting):
+    at = f" at {written(float(getattr(test, setting)[0]), quantity_of(test, setting))}" if setting else ""
+    lead = f"{word} reading: " if word != REPEAT else "repeat: "
+    shows = "" if word == REPEAT else _shows(fit, test)
+    return Candidate(f"{lead}{test.name}{at}", (test,), test.usual_minutes, shows, _cautions(fit, (test,)))
+
+
+def _other_lands(fit, test):
+    """Return the slowest reading through a land of twice the length, where one length of a bore was read alone."""
+    if not isinstance(test, Run) or not isinstance(test.nozzle.segments[-1], Cylinder):
+        return []
+    land = test.nozzle.segments[-1]
+    same = [
+        one.nozzle.segments[-1].length
+        for one in fit.tests
+        if isinstance(one, Run)
+        and isinstance(one.nozzle.segments[-1], Cylinder)
+        and np.isclose(one.nozzle.bore, land.diameter, rtol=NEAR)
+    ]
+    if np.max(same) > 1.2 * np.min(same):
+        return []
+    length = float(land.length * LONGER)
+    nozzle = Nozzle(*test.nozzle.segments[:-1], replace(land, length=length))
+    rates = np.ravel(test.shear_rates(test.at_its_condition(fit.law)))
+    row = int(np.nanargmin(rates)) if len(rates) == len(test.readings) else 0
+    changed = {"extruder": replace(test.extruder, nozzle=nozzle)} if test.extruder is not None else {"nozzle": nozzle}
+    other = foretold(fit, replace(one_row(test, row), **changed))
+    shows = "a wrong loss at the entry, or slip along the wall, which one length takes for the paste"
+    return [
+        Candidate(
+            f"second land: {test.name} through {written(length, 'm')}",
+            (other,),
+            test.usual_minutes,
+            shows,
+            _cautions(fit, (other,)),
+        )
+    ]
+
+
+def _other_conditions(fit, test):
+    """Return readings at a colder and a hotter temperature, or another water content or age, of a law that depends on it."""
+    found = []
+    for name, (low, high) in fit.condition_ranges.items():
+        known = np.ravel(test.conditions.get(name, np.nan))
+        if not np.isfinite(known).all():
+            continue
+        row = int(np.argmax(known)) if len(known) > 1 else 0
+        for end, side in ((low, -1), (high, 1)):
+            value = end + side * WIDER * (high - low)
+            if name == "temperature":
+                value = float(np.clip(value, min(COLDEST, low), max(HOTTEST, high)))
+            if value <= 0 or abs(value - end) < 1e-3 * (high - low):
+                continue
+            one = one_row(test, row, **{name: np.array([value])})
+            other = foretold(fit, replace(one, of_specimen={k: v for k, v in one.of_specimen.items() if k != name}))
+            words = f"other {name.replace('_', ' ')}: {test.name} at {written(value, quantity_of(other, name))}"
+            shows = f"an effect of the {name.replace('_', ' ')} that is not as the law has it"
+            more = BATCH_MINUTES if name == "water_content" else CONDITION_MINUTES
+            found.append(Candidate(words, (other,), test.usual_minutes + more, shows, _cautions(fit, (other,))))
+    return found
+
+
+# --- what was not made ------------------------------------------------------------------------------------------------------
+
+
+def _yield_tests(fit):
+    """Return the tests of the yield stress that were not made and whose window holds that of the fit."""
+    stress = float(np.ravel(getattr(fit.law, "yield_stress", 0.0))[0])
+    if "yield_stress" not in fit.problem.free:
+        return []
+    stress = max(stress, float(np.ravel(_middle_yield(fit))[0]))
+    made, found = {test.kind for test in fit.tests}, []
+    for kind in KINDS.values():
+        low, high = kind.measures
+        if (
+            kind.gives
+            or kind.kind in made
+            or "paste" not in kind.serves
+            or issubclass(kind, Run)
+            or not low <= stress <= high
+        ):
+            continue
+        record = usual_record(kind)
+        if _has_rates(fit, record):
+            continue
+        given = {"model_error": kind.default_model_error, "relative_uncertainty": kind.usual_scatter}
+        given["batch"] = fit.problem.batches[-1] if fit.problem.batches else fit.tests[0].batch
+        given["of_specimen"] = fit.tests[-1].of_specimen
+        density = next((bench.specimen.density for bench in fit.benches if bench.specimen.density), None)
+        if "density" in kind.__dataclass_fields__ and density is not None:
+            given["density"] = float(density)
+        record = foretold(fit, one_row(replace(record, **given), 0))
+        found.append(
+            Candidate(
+                f"yield stress by {_article(kind.kind)}",
+                (record,),
+                kind.usual_minutes,
+                _shows(fit, record),
+                _cautions(fit, (record,)),
+            )
+        )
+    return found
+
+
+def _curves(fit):
+    """Return the usual flow curves of a paste, each whole, where nothing was read at any rate."""
+    if fit.rate_range is not None:
+        return []
+    found = []
+    for kind in KINDS.values():
+        if kind.gives or "paste" not in kind.serves or not _has_rates(fit, record := usual_record(kind)):
+            continue
+        given = {
+            "model_error": kind.default_model_error,
+            "relative_uncertainty": kind.usual_scatter,
+            "batch": fit.tests[-1].batch,
+        }
+        record = foretold(fit, replace(record, **given, of_specimen=fit.tests[-1].of_specimen))
+        minutes = kind.usual_minutes * len(record.readings)
+        found.append(
+            Candidate(
+                f"readings at several rates by {_article(kind.kind)}", (record,), minutes, "", _cautions(fit, (record,))
+            )
+        )
+    return found
+
+
+def _middle_yield(fit):
+    """Return the middle yield stress of the joint draws, which a best fit at zero does not say [Pa]."""
+    try:
+        return np.median(fit.draws(COUNT, 0)["yield_stress"])
+    except DataError:
+        return fit.problem.typical_stress / 2
+
+
+def _article(word):
+    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+
+
+def _another_batch(fit):
+    """Return the readings of the last batch on a batch more, all of them and its test of the yield stress alone."""
+    batches = fit.problem.batches
+    if len(batches) < ENOUGH_BATCHES:
+        return []
+    last = [test for test in fit.tests if test.batch == batches[-1]]
+    found = []
+    for tests, words in ((last, "all its tests"), *(((test,), test.kind) for test in last if len(last) > 1)):
+        made = tuple(foretold(fit, _of_new_batch(test)) for test in tests)
+        minutes = BATCH_MINUTES + sum(test.usual_minutes * len(test.readings) for test in made)
+        shows = "batches that lie farther apart than those that were read"
+        found.append(Candidate(f"{NEW_BATCH}: {words}", made, minutes, shows, _cautions(fit, made)))
+    return found
+
+
+def _of_new_batch(test):
+    gone = {name: None for name in ("time", "run_order") if getattr(test, name) is not None}
+    return replace(test, **gone, batch=NEW_BATCH, origin=None, censored=np.zeros(len(test.readings), int))
+
+
+# --- in words ---------------------------------------------------------------------------------------------------------------
+
+
+def _shows(fit, test):
+    """Return which error a reading would show, in words; "" where it lies among those that were read by the same principle."""
+    if test.kind not in {one.kind for one in fit.tests}:
+        return f"a law or a theory that is wrong: a {test.kind} rests on another one than what was read"
+    rates, read = _rates(fit, test), fit.rate_range
+    if len(rates) and read is not None and (rates.min() < read[0] * (1 - NEAR) or rates.max() > read[1] * (1 + NEAR)):
+        side = "slower" if rates.min() < read[0] else "faster"
+        return f"a law that bends away {side} than {written(read[0] if side == 'slower' else read[1], '1/s')}, where nothing was read"
+    return ""
+
+
+def _cautions(fit, tests: Sequence[BenchTest]) -> str:
+    """Return what can hurt where the readings are taken, and the pressure that is expected where it asks for a rated barrel."""
+    said = dict.fromkeys(test.caution for test in tests if test.caution)
+    for test in tests:
+        if isinstance(test, Run):
+            most = float(np.max(test.pressures(fit.nuisance)))
+            rating = None if test.pressure_rating is None else float(np.min(test.pressure_rating))
+            allowed = UNRATED if rating is None else rating / 2
+            if most > allowed:
+                of = "a barrel without a printed rating may take" if rating is None else "half the printed rating is"
+                said[
+                    f"Do not take it as it stands: about {written(most, 'Pa')} is expected, and {of} {written(allowed, 'Pa')}."
+                ] = None
+        hot = np.max(test.conditions.get("temperature", 0.0))
+        if hot > BURNS:
+            said[f"At {written(float(hot), 'K')} melt, jacket and needle burn: gloves, and a lid against spray."] = None
+    return " ".join([*said, *(["Local rules come first."] if said else [])])
+
+
+def _once_each(found: list[Candidate]) -> list[Candidate]:
+    """Return candidates of different names."""
+    return list({one.name: one for one in found}.values())
+
+
+__all__ = ["Candidate", "as_candidates", "candidates_of"]

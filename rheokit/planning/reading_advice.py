@@ -1,0 +1,145 @@
+"""Which reading to take next, in words: what it leaves, what it shows, and what is left where none helps."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..bench.base import quantity_of
+from ..nomenclature import between, number, written
+
+if TYPE_CHECKING:
+    from .candidates import Candidate
+    from .foreseen import Foreseen, Outlook
+    from .next_reading import NextReading
+
+FAR = 10  # standard deviations, beyond which it does not matter how many
+COUNTS = 0.1  # share of the variance, from which it is worth a word
+ROUGH = "rough: it narrows so much that few draws are left to say by how much"
+OPEN_TOLD = "not known how far: it tells of what the readings leave open"
+OPEN_NOT_TOLD = "leaves open what is open"
+SHARED = {  # what readings share, in words
+    "model_factor": "the formula of the {whose}",
+    "criterion_factor": "the criterion of yield, which stands in the formulae",
+    "static_ratio": "how far the static yield stress lies above the dynamic one",
+    "batch_factor": "batches",
+    "next_batch_factor": "batches",
+    "lack_of_fit_factor": "the law, which leaves the readings by more than their scatter",
+    "record_factor": "fillings",
+    "plunger_friction": "the friction of the plunger",
+    "barrel_drag": "the drag of the barrel",
+    "bore_factor": "the bore",
+    "wall_friction": "the roughness of the plates",
+}
+ONE_BATCH = "how far the next batch lies is in no reading: one batch alone was read"
+
+
+def left_of(outlook: Outlook, batch: str) -> tuple[str, ...]:
+    """Return what the interval rests on beside scatter: formulae, batches and apparatus, with their shares of its variance."""
+    shares: dict[str, float] = {}
+    for key, share in outlook.rests_on.items():
+        if share >= COUNTS:
+            name = SHARED.get(key.name, key.name.replace("_", " ")).format(whose=key.of or "test")
+            shares.setdefault(name, share)
+    said = [f"{name} ({written(min(share, 1.0), '%', 2)} of its variance)" for name, share in shares.items()]
+    return (*said, *([ONE_BATCH] if batch == "median" and not outlook.fit.problem.batches else []))
+
+
+def sentence(found: NextReading) -> str:
+    """Return what to take next in a sentence or two."""
+    if not found.ranked:
+        return "No candidate is left."
+    if found.needed:
+        return _of_open(found)
+    first = found.ranked[0]
+    if first.foreseen is None:
+        return f"Not known which reading helps: {first.doubt}"
+    if not found.helps:
+        return _nothing_helps(found, first)
+    low, high = found.expected(first)
+    said = (
+        f"Take next: {first.candidate.name} ({minutes(first.candidate)}). The 95 % interval is {_width(found, found.width)} wide now, "
+        f"{_between(found, found.today.low, found.today.high)}, and is expected to be {_width(found, high - low)} wide with it, "
+        f"such as {_between(found, low, high)}."
+    )
+    if found.as_good:
+        said += f" As good, as far as can be told: {_listed(one.name for one in found.as_good[:3])}."
+    said += _exposed(found)
+    return said + _doubted(found)
+
+
+def _nothing_helps(found, first):
+    share = max(1 - first.share, 0.0)
+    left = "; ".join(found.left) or "scatter, which many repeats wear down slowly"
+    return (
+        f"Nothing cheap will help: the best, {first.candidate.name}, is expected to take {written(share, '%', 2)} off the width of "
+        f"{_width(found, found.width)}. What is left is {left}.{_exposed(found)}{_doubted(found)}"
+    )
+
+
+def _of_open(found):
+    telling = [one.candidate for one in found.ranked if one.tells_open]
+    if not telling:
+        return f"No interval yet: {found.needed}. None of these candidates tells of it."
+    more = f" Others that do: {_listed(one.name for one in telling[1:4])}." if telling[1:] else ""
+    return (
+        f"No interval yet: {found.needed}. Take next: {telling[0].name} ({minutes(telling[0])}), which tells of it; how wide the interval "
+        f"will be is not known before.{more}"
+    )
+
+
+def _exposed(found):
+    one = found.exposing
+    if one is None:
+        return " No candidate would show a wrong law: all repeat what was read."
+    same = found.helps and one is found.ranked[0]
+    lead = (
+        "It would also show"
+        if same
+        else f"To expose what is wrong rather than repeat it: {one.candidate.name}, which would show"
+    )
+    far = f"{number(one.apart, 2)}" if one.apart < FAR else f"more than {FAR}"
+    other = one.rival if one.rival.endswith("law") else f"{one.rival} law"
+    rival = f" (there the {other}, which goes as near the readings, lies {far} standard deviations off)"
+    return f" {lead} {one.candidate.shows}{rival if one.apart >= 1 else ''}."
+
+
+def _doubted(found):
+    first, said = found.ranked[0], ""
+    if first.doubt:
+        said += f" {first.doubt[0].upper()}{first.doubt[1:]}."
+    if found.today.extrapolated:
+        said += " The answer lies outside what was read: the width holds if the law does."
+    if first.candidate.caution and found.helps:
+        said += f" Caution: {first.candidate.caution}"
+    return said
+
+
+def minutes(candidate: Candidate) -> str:
+    """Return the work of a candidate in words."""
+    return f"about {number(candidate.minutes, 2)} min of work"
+
+
+def reading_words(candidate: Candidate, foreseen: Foreseen | None) -> str:
+    """Return in words the readings that are expected of a candidate, with their 95 % range."""
+    if foreseen is None:
+        return ""
+    said, first = [], 0
+    for test in candidate.tests:
+        about, count = quantity_of(test, test.reads), len(test.readings)
+        low, high = foreseen.reading[0, first : first + count], foreseen.reading[2, first : first + count]
+        first += count
+        said.append(f"{test.reads.replace('_', ' ')} {between(float(low.min()), float(high.max()), about)}")
+    return "; ".join(dict.fromkeys(said))
+
+
+def _width(found, width):
+    return written(width, found.unit) if found.unit else number(width)
+
+
+def _between(found, low, high):
+    return between(low, high, found.unit) if found.unit else f"{number(low)} to {number(high)}"
+
+
+def _listed(names):
+    names = list(names)
+    return " or ".join(filter(None, [", ".join(names[:-1]), names[-1]]))

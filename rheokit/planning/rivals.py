@@ -1,0 +1,79 @@
+"""Laws that go as near the readings as the one that was fitted, and where a reading would tell them apart."""
+
+import warnings
+from collections.abc import Sequence
+from time import perf_counter
+from typing import NamedTuple
+
+import numpy as np
+
+from ..bench import BenchTest
+from ..errors import DataError
+from ..fitting import FitResult
+from ..fitting.ranking import CLEAR
+from ..inputs import trusted
+from ..laws import LAWS
+from ..sampling import SURE
+from .foreseen import Foreseen
+
+ASKED = ("Herschel-Bulkley", "Casson", "power law", "Bingham", "Sisko")  # of few parameters and different bends
+AT_MOST = 1.0  # s that are spent on looking for others
+
+
+class Rival(NamedTuple):
+    """Another law, and its fit to the same records."""
+
+    name: str
+    fit: FitResult
+
+
+def rivals_of(fit: FitResult) -> list[Rival]:
+    """Return the laws among the plain ones that no reading so far tells from the fitted one; none of a law over conditions."""
+    own, found, began = fit.problem.law_class, [], perf_counter()
+    if own.conditions or fit.problem.fixed:
+        return []
+    count = sum(fit.problem.counts)
+    shown = any(len(test.yield_stresses()) and not test.bounds[0].all() for test in fit.tests)
+    for name, law_class in LAWS.items():
+        if name not in ASKED or law_class is own or len(law_class.parameters()) >= count - 1:
+            continue
+        if shown and "yield_stress" not in law_class.parameters():
+            continue
+        if perf_counter() - began > AT_MOST:
+            break
+        try:
+            with warnings.catch_warnings(action="ignore"), np.errstate(all="ignore"):
+                other = type(fit).of(law_class, fit.tests, {})
+        except (DataError, np.linalg.LinAlgError):
+            continue
+        if _misfit(other, fit) - fit.chi_square < CLEAR:
+            found.append(Rival(name, other))
+    return found
+
+
+def _misfit(other, fit):
+    """Return the squares that another law leaves, in the error sizes of the fit."""
+    scale = (
+        1.0 if fit.freedom is None else float(np.mean(np.square(other.problem.sizes) / np.square(fit.problem.sizes)))
+    )
+    return other.chi_square * scale
+
+
+def told_apart(
+    fit: FitResult, others: Sequence[Rival], tests: Sequence[BenchTest], foreseen: Foreseen
+) -> tuple[float, str]:
+    """Return how far the law that differs most lies from what is expected of a candidate, in standard deviations of that, and its name."""
+    best, name, first = 0.0, "", 0
+    with trusted(), np.errstate(all="ignore"):
+        for test in tests:
+            count = len(test.readings)
+            low, _, high = foreseen.reading[:, first : first + count]
+            first += count
+            spread = np.maximum(np.log(np.maximum(high, 1e-300) / np.maximum(low, 1e-300)), 1e-6) / (2 * SURE)
+            own = test.predict(fit.problem.law(fit.minimum.theta), fit.nuisance)
+            for other in others:
+                read = test.predict(other.fit.problem.law(other.fit.minimum.theta), other.fit.nuisance)
+                apart = float(np.nanmax(np.abs(np.log(np.maximum(read, 1e-12) / np.maximum(own, 1e-12))) / spread))
+                if np.isfinite(apart) and apart > best:
+                    best, name = apart, other.name
+    return best, name
