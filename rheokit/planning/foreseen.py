@@ -153,7 +153,7 @@ class Outlook:
         """
         problem, values = self.asked.problem, self.values - np.mean(self.values)
         total = float(values @ values)
-        found: dict[Shared, float] = {}
+        found: dict[Any, float] = {}
         for place, key in enumerate(problem.nuisances, len(problem.free)):
             column = self.theta[:, place]
             spread = float(np.std(column))
