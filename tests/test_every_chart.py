@@ -5,6 +5,7 @@ A chart is called with what its parameters are named after: ``law``, ``fit``, ``
 
 import inspect
 import re
+from datetime import datetime
 
 import altair as alt
 import numpy as np
@@ -21,6 +22,7 @@ from rheokit.paste.water import WaterLaw
 from rheokit.planning.fibre_way import fibre_way
 from rheokit.regions import region_map
 from rheokit.units import kPa, mm
+from rheokit.workbook.outcomes import Outcome, Score
 
 LAW = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)
 WATERS = {"start_water": 1.045, "critical_water": 0.6, "final_water": 0.15, "equilibrium_water": 0.08}
@@ -73,7 +75,25 @@ def examples():
     plate = rk.LoadedPlate(
         radius=[20 * mm, 21 * mm], volume=5e-6, force=9.81, model_error=0.15, relative_uncertainty=0.02
     )
-    otherwise = {name: {"law": water} for name in charts.CHARTS if name.endswith("water_stress")}
+    record = [
+        Outcome(
+            number=k,
+            when=datetime(2026, 1, 31),
+            quantity="force",
+            value=50.0 + k,
+            low=40.0,
+            high=70.0,
+            observed=60.0 + 3 * k,
+        )
+        for k in range(1, 6)
+    ]
+    true = [
+        Outcome(number=k, when=datetime(2026, 1, 31), quantity="printed", probability=k / 9, came=k % 3 > 0)
+        for k in range(1, 9)
+    ]
+    by_parameter["score"] = Score("force", tuple(record))
+    otherwise = {"predicted_and_true": {"score": Score("printed", tuple(true))}}
+    otherwise |= {name: {"law": water} for name in charts.CHARTS if name.endswith("water_stress")}
     return by_parameter, otherwise | {
         "yield_stresses": {"fit": rk.fit(rk.HerschelBulkley, by_parameter["fit"].tests[0], plate)}
     }

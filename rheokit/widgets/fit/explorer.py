@@ -300,6 +300,8 @@ class FitPage(WorkbookPage):
     explorer : FitExplorer
     """
 
+    predicts = False
+
     @property
     def readings_overtaken(self) -> bool:
         """Whether the folder holds other readings than those that are shown of it; what is typed into the page is its own."""

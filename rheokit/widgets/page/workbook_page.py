@@ -22,6 +22,8 @@ from .frame import Page
 from .freshness import OVERTAKEN, Unheard
 from .hearing import hear, hear_press
 from .layout import Fold
+from .outcome_words import TITLE as OUTCOMES
+from .outcomes_panel import OutcomesPanel
 from .page_words import in_words
 from .picker import LAST, PROJECTOR, Picker
 from .pictures import Picture
@@ -48,6 +50,8 @@ class WorkbookPage(Page):
     """
 
     first_demo = FIRST_DEMO
+    predicts = True
+    """Whether what is predicted on it can be written down, and what came out."""
 
     def __init__(self, folder: str | Path | None = None) -> None:
         self.workbook: Workbook | None = None
@@ -56,7 +60,9 @@ class WorkbookPage(Page):
         self._place = W.VBox([], layout=W.Layout(width="100%"))
         self.picker = Picker(self.open_folder, self._show_mode)
         self.script = Fold(TITLE, lambda: ScriptPanel(lambda: self.workbook.script() if self.workbook else ""), "code")
-        super().__init__([self.picker, self._place, self.script, Unheard()])
+        self.outcomes = Fold(OUTCOMES, lambda: OutcomesPanel(lambda: self.workbook), "check")
+        outcomes = [self.outcomes] if self.predicts else []
+        super().__init__([self.picker, self._place, *outcomes, self.script, Unheard()])
         hear(self.script.opener, self._write_script)
         hear(self.script.opener, self._look)
         hear(self.picker.looked_at, self._look, "looks")
@@ -114,6 +120,7 @@ class WorkbookPage(Page):
             lambda: still_there(workbook.folder),
         )
         self._write_script()
+        self.outcomes.renew()
         self.picker.name(workbook.folder)
         for remembered in (LAST, self._mine):
             shelf.remember(remembered, str(workbook.folder.resolve()))
@@ -129,6 +136,8 @@ class WorkbookPage(Page):
         """Follow a change of a plan: what was corrected is told no more, and no answer of older readings passes for a new one."""
         self.picker.tell_faults(plan.faults)
         self._write_script()
+        if self.outcomes.inside is not None:
+            self.outcomes.made.forget()
         if self.workbook is not None and plan is self.workbook.plan:
             self._look()
 

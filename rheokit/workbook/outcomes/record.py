@@ -258,6 +258,11 @@ class Outcomes:
             raise refusal(error, place.parent) from None
 
 
+def outcome_of(one: Predicted) -> Outcome:
+    """Return a prediction that is not written down, as one that is."""
+    return _outcome(one, 0, {"when": datetime.now(UTC).replace(microsecond=0, tzinfo=None)})
+
+
 def _outcome(one: Predicted, number: int, shared) -> Outcome:
     """Return a prediction as the file will give it back, in its unit and sealed."""
     si = 1e-3 if unit_of(one.quantity) == "mm" else 1.0

@@ -79,7 +79,7 @@ class Score:
         """All that is to be said of it."""
         said = self._of_chances if self.is_claim else self._of_numbers
         first = f"{capital(self.quantity)}{', INVENTED numbers' if self.is_invented else ''}:"
-        return " ".join([first, *filter(None, [*said, self._of_batches, self._thin])])
+        return " ".join([first, *filter(None, [*said, self._of_batches, self.thin])])
 
     @property
     def _of_numbers(self):
@@ -141,7 +141,8 @@ class Score:
         return f"{INDEPENDENT}, and {which}: shares and bands claim more than they know."
 
     @property
-    def _thin(self):
+    def thin(self) -> str:
+        """What is said of few outcomes; nothing of enough."""
         return (
             f"Thin: {self.count} {'outcome' if self.count == 1 else 'outcomes'}, {THIN} say something."
             if self.count < THIN

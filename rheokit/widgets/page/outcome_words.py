@@ -1,0 +1,71 @@
+"""What a page says of predictions that are kept, and of what came out of them."""
+
+from ...machine.cautions import CAUTIONS
+from ...planning.predicted import DRAWN, FORCE, PRINTED, START, Predictions
+from ...workbook.outcomes import Outcome
+from ...workbook.outcomes.quantities import words_of
+
+TITLE = "Predicted and observed"
+ABOUT = (
+    "Write down what is predicted before you try it, and what came out after it: both stand in outcomes.csv, beside the readings. A prediction that "
+    "is kept is never changed. Its limits hold the next batch and the error of the formulae, so they are wider than those of the median batch above."
+)
+OF_DEMO = "The readings are a demonstration's: what is kept is marked as INVENTED, and stands with what is remembered, not in its folder."
+PREDICT = "What is predicted now?"
+PREDICTING, CHANGED = "Predicting ...", "The settings were changed: ask anew what is predicted."
+KEEP, KEPT = "Keep this prediction", "Kept as number {}: {}."
+NOTHING_KEPT = "No prediction is kept yet."
+CAME_OUT, WHICH, WRITE, CORRECT = (
+    "What came out?",
+    "of the prediction",
+    "Write down what came out",
+    "It is known already, and was wrong",
+)
+OBSERVED, ON, BATCH, REMARK = (
+    "observed [{}], or with another unit",
+    "observed on, such as 2026-01-31",
+    "batch",
+    "remark",
+)
+SUCH_ON, SUCH_BATCH = "empty: today", "such as B3"
+TRUE = "Did it come true?"
+WRITTEN = "Written down: {} came out of number {}."
+HEAD = ("number", "predicted on", "what", "predicted", "came out", "batch", "by", "note")
+NOT_PREDICTED = "What is not predicted, and why"
+PICTURE, OF_WHICH = "Predicted against observed", "picture of"
+
+
+def prediction(words: str, quantity: str, doubt: str) -> str:
+    """Return a prediction in a sentence."""
+    return f"{words_of(quantity)[:1].upper()}{words_of(quantity)[1:]}: {words}." + (
+        f" To be doubted: {doubt}." if doubt else ""
+    )
+
+
+def cautions(made: Predictions) -> list[str]:
+    """Return what can hurt who tries what is predicted."""
+    asked = {one.quantity for one in made.found} | set(made.lacking)
+    said = [CAUTIONS["barrel"]] if asked & {FORCE, START, PRINTED, DRAWN} else []
+    return [*said, *([CAUTIONS["hot gel"]] if DRAWN in asked else [])]
+
+
+def option(one: Outcome) -> str:
+    """Return a prediction as it stands in a list to choose from."""
+    came = f"; came out: {one.observed_words}" if one.is_known else ""
+    return f"{one.number}. {one.quantity} {one.predicted_words}, {one.when:%Y-%m-%d}{came}"
+
+
+def row(one: Outcome) -> tuple[str, ...]:
+    """Return a prediction as a row of the table."""
+    notes = [one.fault and f"not scored: {one.fault}", "INVENTED" if one.invented else "", one.doubt, one.remark]
+    when, by = f"{one.when:%Y-%m-%d %H:%M} UTC", one.by
+    return (
+        str(one.number),
+        when,
+        one.quantity,
+        one.predicted_words,
+        one.observed_words,
+        one.batch,
+        by,
+        "; ".join(filter(None, notes)),
+    )
