@@ -8,12 +8,14 @@ from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from ..errors import DataError
+from ..inputs import trusted
 from ..limits import Case
 from ..limits.sure import sure
 
 if TYPE_CHECKING:
     from ..bench import Bench, Specimen
     from ..fitting import FitResult
+    from ..fitting.predictions import Interval
     from ..laws import FlowLaw
     from ..machine.extruder import Extruder
     from ..part.job import Job
@@ -24,6 +26,9 @@ SEED = 0
 """Of all random draws: those of page and script."""
 DRAWS = 1000
 """Joint draws behind a chance or a share, as many as page and script take."""
+
+RESTED = 500
+"""Joint draws behind what starts the flow, and behind the band of a force, as many as the page of the nozzle takes."""
 
 Made = TypeVar("Made")
 
@@ -133,6 +138,37 @@ class Study:
             return sure(self.case, self.material)
         except DataError:
             return self.case
+
+    @once
+    def running(self) -> dict[str, Interval]:
+        """Return force [N] and pressure [Pa] to run, as the pages have them, by what they are."""
+        flow, like = float(self.case.flow_rate), self.case.pressure_law
+        asked = {
+            "force to run": lambda law, rig: rig.plunger_force(law, flow),
+            "pressure at the plunger face to run": lambda law, rig: rig.pressure(law, flow),
+        }
+        return {words: self.fit.interval(ask, extruder=self.extruder, like=like) for words, ask in asked.items()}
+
+    @once
+    def rested(self) -> Case | None:
+        """Return the case with joint draws of the batch that was read, of paste and extruder; None where the readings carry none."""
+        try:
+            pastes = self.material.draws(RESTED, SEED, batch=False)
+            return self.case.drawn(pastes, rig=self.material.rig(self.case.extruder, RESTED, SEED))
+        except DataError:
+            return None
+
+    @once
+    def band(self) -> tuple[FlowLaw | None, Extruder | None]:
+        """Return law and extruder of joint draws, fields of shape (count, 1), as a band asks for them; None twice where there are none."""
+        try:
+            drawn, known = self.fit.sample_laws(RESTED, SEED), self.fit.nuisance_draws(RESTED, SEED)
+        except DataError:
+            return None, None
+        with trusted():
+            law = type(drawn)(**{name: value[:, :, 0] for name, value in drawn.values.items()})
+            rig = self.fit.known(self.extruder).at({key: value[:, :, 0] for key, value in known.items()})
+            return self.case.pressure_law.of(law), rig
 
     # --- in words ---------------------------------------------------------------------------------------------------
 

@@ -25,6 +25,9 @@ ORDER = (
     "residuals",
     "checks",
     "validity",
+    "forces",
+    "limits",
+    "region",
     "uncertainty_budget",
     "independent",
 )

@@ -1,0 +1,169 @@
+"""Force and pressure that the plan asks for, with their intervals, by parts of the nozzle, and what starts the flow."""
+
+from __future__ import annotations
+
+import math
+
+from ... import charts
+from ...limits import Case
+from ...machine.cautions import CAUTIONS
+from ...machine.drives import ScrewDrive
+from ...machine.lower_bound import NO_YIELD_STRESS
+from ...machine.transients import rise
+from ...nomenclature import common_unit, number, sentence, written
+from ...part.job import PRINT
+from ...planning.extrapolation import outside_readings
+from ...sampling import limits_of
+from ..cells import in_unit, with_limits
+from ..document import Block, Caution, Paragraph, Points, Section, Shown, Table
+from ..figures import figure
+from ..study import RESTED, Study
+
+TITLE = "Predictions: force and pressure"
+HOLD = (
+    "Limits are of the 95 % interval. Those of the running force and pressure hold the uncertainty of the law and of the extruder as the readings "
+    "know it, by the profile of the fit; those of the start hold that of the static yield stress too, by joint draws. The error of the nozzle's own "
+    "theory (standard deviation about 15 % of the pressure) and the spread from batch to batch come on top."
+)
+OOZE = 10.0  # s after the stop
+
+
+def section(study: Study) -> Section:
+    """Return the predictions of the extruder and the job of the plan."""
+    if not study.knows("case"):
+        return Section(TITLE, _without_a_job(study))
+    case, fit = study.case, study.fit
+    flow = float(case.flow_rate)
+    blocks: list[Block] = _warned(study, case)
+    blocks += [Paragraph(f"The job takes {written(flow, 'm³/s')}. {HOLD}"), _forces(study, case, flow)]
+    said = [f"Of the extruder: {case.about_extruder}." if case.about_extruder else "", *(sentence(one) for one in study.book.left_out)]
+    if any(said):
+        blocks.append(Points(tuple(filter(None, said))))
+    if not case.not_identified:
+        blocks += [_parts(study, case, flow), *_pictures(study, case, flow)]
+    blocks.append(_start_and_stop(study, case, flow))
+    hazards = getattr(case.extruder.drive, "hazards", ("barrel",))
+    blocks += [Caution(CAUTIONS[hazard]) for hazard in dict.fromkeys(("barrel", *hazards))]
+    if fit.problem.batches:
+        blocks.append(Paragraph(f"All of this is of the median batch of {len(fit.problem.batches)}: the next one may lie outside."))
+    return Section(TITLE, tuple(blocks))
+
+
+def _warned(study, case):
+    blocks: list[Block] = [Caution(study.fit.stamp)] if study.fit.stamp else []
+    if "invented" in study.book.machine_origin:
+        blocks.append(Caution("Extruder or job are INVENTED, for demonstration: nobody has this machine, and nobody made this part."))
+    if outside := outside_readings(case):
+        blocks.append(Caution(f"Extrapolated: {'; '.join(outside)}."))
+    if not case.knows_temperature:
+        blocks.append(Caution("The law does not depend on temperature, and is taken at the temperatures of the job as it is."))
+    return blocks
+
+
+def _without_a_job(study):
+    why = study.lacking("case")
+    blocks: list[Block] = [Paragraph(f"Force and pressure of a job: not known. {sentence(why.removesuffix('.'))}")]
+    if study.knows("fit") and study.knows("extruder"):
+        start = study.fit.interval(lambda law, rig: rig.start_force(law), extruder=study.extruder)
+        if math.isfinite(start.value):
+            value, low, high, unit = with_limits(*start[:3], "N")
+            blocks.append(Paragraph(f"To start it takes at least {value} {unit} on the plunger (95 % {low} to {high} {unit}): a lower bound, by the dynamic yield stress."))
+        blocks.append(Caution(CAUTIONS["barrel"]))
+    return tuple(blocks)
+
+
+def _at_rest(study, case):
+    """Return force [N] and pressure [Pa] that start the flow after a rest: best value and limits of joint draws, by name."""
+    def force(one: Case):
+        return one.real_extruder.start_force(one.pressure_law, one.paste.static_ratio * one.pressure_law.yield_stress)
+
+    def pressure(one: Case):
+        return one.real_extruder.start_pressure(one.pressure_law, one.paste.static_ratio * one.pressure_law.yield_stress)
+
+    drawn, out = study.rested, {}
+    for words, ask in (("force to start after the rest", force), ("pressure to start after the rest", pressure)):
+        found = ask(case)
+        draws = None if drawn is None else ask(drawn)
+        limits = limits_of(draws.ravel()) if getattr(draws, "ndim", 0) else (float(found),) * 2
+        out[words] = float(found), float(limits[0]), float(limits[1]), getattr(found, "reason", "")
+    return out
+
+
+def _forces(study, case, flow):
+    rows = []
+    for words, found in study.running.items():
+        unit = "N" if "force" in words else "Pa"
+        note = "; ".join(filter(None, [found.comment, "extrapolated" if found.extrapolated and "extrapolated" not in found.comment else ""]))
+        cells = with_limits(found.value, found.low, found.high, unit)
+        if math.isnan(found.value):
+            cells = ("not identified", *cells[1:])
+        rows.append((words, *cells, note))
+    for words, (value, low, high, reason) in _at_rest(study, case).items():
+        unit = "N" if "force" in words else "Pa"
+        yields = f"static yield stress {number(case.paste.static_ratio)} times the dynamic" if case.pressure_law.yield_stress else NO_YIELD_STRESS
+        note = "; ".join(filter(None, [f"a lower bound: {reason}" if reason else "", yields, "best value, without limits" if low == high else ""]))
+        rows.append((words, *with_limits(value, low, high, unit), note))
+    what = "print" if case.job.kind == PRINT else "fibre"
+    return Table(
+        "forces",
+        f"{study.of}: force and pressure at the flow of the {what} that is planned, {written(flow, 'm³/s')}, with the limits of their 95 % interval.",
+        ("quantity", "value", "low", "high", "unit", "note"),
+        tuple(rows),
+        f"Extruder: {study.book.origins[0]}. Job: {study.book.origins[1]}.",
+    )
+
+
+def _parts(study, case, flow):
+    budget = case.real_extruder.budget(case.pressure_law, flow)
+    unit = common_unit("Pa", *budget.pressure_drop)
+    rows = tuple((row.part, in_unit(row.pressure_drop, unit), Shown(100 * row.share, number(100 * row.share, 2)), row.model) for row in budget.itertuples())
+    return Table(
+        "pressure-by-parts",
+        f"{study.of}: where the pressure at the plunger face goes at {written(flow, 'm³/s')}; best values.",
+        ("part", f"pressure [{unit.text}]", "share [%]", "how it is computed"),
+        rows,
+    )
+
+
+def _pictures(study, case, flow):
+    subtitle = [*charts.subtitle_of(study.fit), *charts.invented_lines(study.material, study.book.machine_origin)]
+    force, pressure = (None if math.isnan(one.value) else (one.low, one.high) for one in study.running.values())
+    if case.job.kind == PRINT:
+        draws, drawn = study.band
+        chart = charts.force_speed(case, draws, subtitle, drawn=drawn, interval=force)
+        yield figure("force-speed", chart, f"{study.of}: force on the plunger against print speed, with its 95 % band and what bounds it; the speed of the plan is marked.")
+    chart = charts.nozzle_pressure(case.real_extruder, case.pressure_law, flow, pressure, subtitle)
+    yield figure("nozzle-pressure", chart, f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}; limits of the 95 % interval at the plunger face.")
+
+
+def _start_and_stop(study, case, flow):
+    extruder, air = case.real_extruder, case.paste.air_content
+    if not isinstance(extruder.drive, ScrewDrive):
+        lack = "the drive is not known" if extruder.drive is None else "this drive holds the pressure, which is there at once"
+        return Paragraph(f"Lag, ooze and drawing back: not computed, {lack}.")
+    if air is None:
+        return Paragraph("Lag, ooze and drawing back: not known, for the air content of the paste is not.")
+    if case.not_identified:
+        return Paragraph(f"Lag, ooze and drawing back: {case.not_identified}.")
+    runs = [rise(extruder, case.pressure_law, flow, air)]
+    if (drawn := study.rested) is not None:
+        runs.append(rise(drawn.real_extruder, drawn.pressure_law, flow, drawn.paste.air_content))
+    asked = [
+        ("first drop after the start", lambda one: one.first_drop, "s"),
+        ("half of the flow", lambda one: one.half_flow, "s"),
+        ("95 % of the flow", lambda one: one.time_to(0.95), "s"),
+        ("ooze in 10 s after a stop, without drawing back", lambda one: one.ooze(OOZE), "m³"),
+        ("plunger to draw back so that nothing oozes", lambda one: one.retraction / extruder.area, "m"),
+    ]
+    rows = []
+    for words, ask, unit in asked:
+        found, *draws = (ask(one) for one in runs)
+        low, high = limits_of(draws[0].ravel()) if draws and getattr(draws[0], "ndim", 0) else (float(found), float(found))
+        reason = getattr(found, "reason", "")
+        rows.append((words, *with_limits(float(found), float(low), float(high), unit), f"a lower bound: {reason}" if reason else ""))
+    return Table(
+        "start-and-stop",
+        f"{study.of}: start and stop at {written(flow, 'm³/s')}; the 95 % limits hold the law, the extruder and the air content, by {RESTED} joint draws.",
+        ("quantity", "value", "low", "high", "unit", "note"),
+        tuple(rows),
+    )

@@ -1,0 +1,80 @@
+"""Whether the job of the plan is inside every limit: the verdict, each limit with its numbers, what was not judged, and the chance of all."""
+
+import math
+
+from ...errors import DataError
+from ...limits import LIMITS, judge, verdict
+from ...nomenclature import number, sentence, unit_for
+from ...planning import chance
+from ...planning import in_words as chance_in_words
+from ..cells import alone, counted, in_unit
+from ..document import Block, Caution, Paragraph, Section, Table
+from ..study import DRAWS, SEED, Study
+
+TITLE = "Predictions: limits and verdict"
+
+
+def section(study: Study) -> Section:
+    """Return the verdict of the plan's job with every limit."""
+    if not study.knows("case"):
+        return Section(TITLE, (Paragraph(f"Not judged: {sentence(study.lacking('case').removesuffix('.'))}"),))
+    case = study.sure_case
+    table = judge(case)
+    blocks: list[Block] = [Caution(verdict(case)) if case.caveats or (table.verdict == "broken").any() else Paragraph(verdict(case))]
+    blocks.append(_chance(study))
+    judged = [row for row in table.itertuples() if row.verdict not in ("not judged", "not asked")]
+    if judged:
+        blocks.append(_judged(study, judged))
+    blocks.append(_not_judged(study, table))
+    return Section(TITLE, tuple(blocks))
+
+
+def _chance(study):
+    try:
+        alone_ = chance(study.material, study.extruder, study.job, draws=DRAWS, seed=SEED)
+    except DataError as error:
+        return Paragraph(f"In how many of 100 batches all limits hold: not known. {study.plain(str(error))}")
+    return Paragraph(
+        f"By {DRAWS} joint draws of law, properties, machine errors, formulae and next batches: {chance_in_words(alone_)} One standard error by the number of "
+        f"draws: {number(100 * float(alone_.probability_error[0, 0]), 1)} in 100."
+    )
+
+
+def _judged(study, judged):
+    rows = []
+    for row in judged:
+        limit = LIMITS[row.Index]
+        value, unit = alone(row.value, row.unit)
+        ends = [("-" if math.isnan(end) else _in(end, row)) for end in (row.low, row.high)]
+        room = "-" if math.isnan(row.margin) or math.isinf(row.margin) else limit.times(row.margin)
+        note = " ".join(filter(None, [row.remark and f"{row.remark}.", row.verdict != "inside" and row.remedy and f"To do: {row.remedy}.", "A hard limit." if row.hard else ""]))
+        rows.append((row.verdict, row.label, value if not math.isnan(row.value) else "-", *ends, unit, room, number(row.model_error), note))
+    return Table(
+        "limits",
+        f"{study.of}: {counted(len(rows), 'limit')} that could be judged of the job that is planned, the first to bind first; values of the median batch. A hard "
+        "limit, which can hurt, must hold in 97.5 of 100 next batches.",
+        ("verdict", "what", "value", "at least", "at most", "unit", "room", "error of the formula, sd of ln [-]", "note"),
+        tuple(rows),
+        "Room: a factor on the value, 1 where it just holds; of a temperature a difference. Values are best values without intervals, but where the section of force "
+        "and pressure gives them.",
+        row_names=False,
+    )
+
+
+def _in(value, row):
+    """Return a bound as a cell in the unit in which the value of its limit stands."""
+    return in_unit(value, unit_for(row.unit, value if math.isnan(row.value) else row.value))
+
+
+def _not_judged(study, table):
+    rows = tuple((row.Index, row.label, row.words.partition(": ")[2], row.remedy or "-") for row in table.itertuples() if row.verdict == "not judged")
+    other = [row.Index for row in table.itertuples() if row.verdict == "not asked"]
+    if not rows:
+        return Paragraph(f"Every limit that this job asks was judged. Not asked by it: {', '.join(other) or 'none'}.")
+    return Table(
+        "not-judged",
+        f"{study.of}: {counted(len(rows), 'limit')} that the job asks and that could not be judged, and what each lacks. What was not judged may stop the job.",
+        ("limit", "what", "why", "what would help"),
+        rows,
+        f"Not asked by this job: {', '.join(other) or 'none'}.",
+    )

@@ -1,0 +1,80 @@
+"""How far the job of the plan may be moved: windows of single settings, and the map over two of them."""
+
+import numpy as np
+
+from ... import charts
+from ...errors import DataError
+from ...nomenclature import sentence
+from ...part.job import FIBRE
+from ...planning import LIKELY, window
+from ...regions import AXES, region_map
+from ...workbook.of_region import point_of
+from ..cells import alone
+from ..document import Block, Caution, Paragraph, Section, Table
+from ..figures import figure
+from ..study import DRAWS, SEED, Study
+
+TITLE = "Predictions: windows and map"
+WINDOWS = ("bore", "water_content", "print_speed")
+POINTS, ON_MAP = 36, 300
+"""Values along an axis of the map, and joint draws at each."""
+
+
+def section(study: Study) -> Section | None:
+    """Return windows and map of a print; a fibre has a section of its own."""
+    if not study.knows("case"):
+        return Section(TITLE, (Paragraph(f"Not computed: {sentence(study.lacking('case').removesuffix('.'))}"),))
+    if study.case.job.kind == FIBRE:
+        return None
+    axes, held = point_of(study.book.plan, study.case)
+    blocks: list[Block] = [_windows(study, axes, held)]
+    try:
+        blocks += _map(study, axes, held)
+    except DataError as error:
+        blocks.append(Paragraph(f"The map: not computed. {study.plain(str(error))}"))
+    return Section(TITLE, tuple(blocks))
+
+
+def _windows(study, axes, held):
+    rows = []
+    for name in dict.fromkeys((*WINDOWS, *axes)):
+        about = AXES[name]
+        if not about.moves(study.case):
+            rows.append((about.label, "-", "-", "", "-", "-", "not varied: not known how it moves this paste"))
+            continue
+        try:
+            found = window(study.material, study.extruder, study.job, name, probability=LIKELY, draws=DRAWS, seed=SEED, held=held)
+        except DataError as error:
+            rows.append((about.label, "-", "-", "", "-", "-", study.plain(str(error)).removeprefix("window: ")))
+            continue
+        low, unit = alone(found.low, about.unit) if found.is_open else ("none", "")
+        high = alone(found.high, about.unit)[0] if found.is_open else "none"
+        rows.append((about.label, low, high, unit, found.stops_low or "-", found.stops_high or "-", found.words))
+    return Table(
+        "windows",
+        f"{study.of}: from where to where a setting may be moved alone so that every limit judged holds in {100 * LIKELY:.0f} of 100 batches, by {DRAWS} joint draws.",
+        ("setting", "lowest", "highest", "unit", "stops below", "stops above", "in words"),
+        tuple(rows),
+    )
+
+
+def _map(study, axes, held):
+    spans = {}
+    for name in axes:
+        low, high = AXES[name].span(study.case)
+        spans[name] = (np.geomspace if AXES[name].logarithmic else np.linspace)(low, high, POINTS)
+    rest = {name: value for name, value in held.items() if name not in axes}
+    found = region_map(study.material, study.extruder, study.job, axes=spans, draws=ON_MAP, seed=SEED, held=rest)
+    subtitle = [*charts.subtitle_of(study.fit), *charts.invented_lines(study.material, study.book.machine_origin)]
+    point = {name: held[name] for name in axes}
+    names = " and ".join(AXES[name].label for name in axes)
+    if found.unjudged:
+        yield Caution(found.unjudged)
+    yield figure(
+        "printable-region",
+        charts.printable_region(found, point, subtitle=subtitle, cells=1),
+        f"{study.of}: in how many of 100 batches every limit judged holds, over {names}, by {ON_MAP} joint draws at {POINTS} times {POINTS} points; the job of the "
+        "plan is marked.",
+    )
+
+
