@@ -10,6 +10,8 @@ from .document import Cell, Shown
 
 NOT_KNOWN = "not known"
 NOT_STATED = "not stated"
+NO_LIMITS = "-"
+"""Of a value that is taken as exact, or of which no interval is known."""
 
 
 def in_unit(value: float | None, unit: Unit, digits: int = 3) -> Cell:
@@ -41,7 +43,11 @@ def with_limits(value: float, low: float, high: float, of: str | Quantity | Unit
     unit = of if isinstance(of, Unit) else unit_for(of, largest)
     own = [(float(one) - unit.zero) / unit.factor for one in (value, low, high)]
     texts = numbers(*own)
-    cells = [NOT_KNOWN if math.isnan(one) else Shown(one, text) for one, text in zip(own, texts, strict=True)]
+    cells: list[Cell] = [
+        NOT_KNOWN if math.isnan(one) else Shown(one, text) for one, text in zip(own, texts, strict=True)
+    ]
+    if low == high and math.isfinite(value):
+        cells[1:] = [NO_LIMITS, NO_LIMITS]
     return cells[0], cells[1], cells[2], unit.text
 
 

@@ -20,6 +20,7 @@ ORDER = (
     "apparatus",
     "protocol",
     "readings",
+    "corrections",
     "model",
     "estimates",
     "residuals",
@@ -28,8 +29,17 @@ ORDER = (
     "forces",
     "limits",
     "region",
+    "part",
+    "fibre",
     "uncertainty_budget",
     "independent",
+    "unmeasured",
+    "assumed",
+    "cautions",
+    "environment",
+    "symbols",
+    "sources",
+    "statements",
 )
 """Modules of this folder, first to last."""
 

@@ -8,19 +8,13 @@ from ...errors import DataError
 from ...nomenclature import QUANTITIES, unit_for
 from ...reading.forms import form_of
 from ...reading.stated import stated_number
+from ..authors import APPARATUS, points
 from ..cells import NOT_STATED, alone, in_unit
 from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Apparatus"
 SEGMENT = ("diameter", "inlet_diameter", "outlet_diameter", "length")
-BESIDE = (
-    "how each dimension was measured",
-    "date of calibration of balances and gauges",
-    "class and range of a gauge",
-    "roughness of walls and plates",
-)
-"""What a reviewer asks of an apparatus and a folder has no place for, but comments beside its numbers."""
 
 
 def section(study: Study) -> Section:
@@ -45,12 +39,10 @@ def section(study: Study) -> Section:
             )
         ]
         blocks.append(Points(tuple(map(study.plain, notes))))
-    blocks.append(
-        Paragraph(
-            f"Not stated in a place of its own: {'; '.join(BESIDE)}. Comments beside the numbers stand in the file bench.toml, which is part "
-            "of the raw readings."
-        )
-    )
+    blocks += [
+        Paragraph("Comments beside the numbers stand in the file bench.toml, which is printed below. Beside them:"),
+        points(study, APPARATUS),
+    ]
     return Section(TITLE, tuple(blocks))
 
 

@@ -36,7 +36,10 @@ def section(study: Study) -> Section:
     flow = float(case.flow_rate)
     blocks: list[Block] = _warned(study, case)
     blocks += [Paragraph(f"The job takes {written(flow, 'm³/s')}. {HOLD}"), _forces(study, case, flow)]
-    said = [f"Of the extruder: {case.about_extruder}." if case.about_extruder else "", *(sentence(one) for one in study.book.left_out)]
+    said = [
+        f"Of the extruder: {case.about_extruder}." if case.about_extruder else "",
+        *(sentence(one) for one in study.book.left_out),
+    ]
     if any(said):
         blocks.append(Points(tuple(filter(None, said))))
     if not case.not_identified:
@@ -45,18 +48,28 @@ def section(study: Study) -> Section:
     hazards = getattr(case.extruder.drive, "hazards", ("barrel",))
     blocks += [Caution(CAUTIONS[hazard]) for hazard in dict.fromkeys(("barrel", *hazards))]
     if fit.problem.batches:
-        blocks.append(Paragraph(f"All of this is of the median batch of {len(fit.problem.batches)}: the next one may lie outside."))
+        blocks.append(
+            Paragraph(
+                f"All of this is of the median batch of {len(fit.problem.batches)}: the next one may lie outside."
+            )
+        )
     return Section(TITLE, tuple(blocks))
 
 
 def _warned(study, case):
     blocks: list[Block] = [Caution(study.fit.stamp)] if study.fit.stamp else []
     if "invented" in study.book.machine_origin:
-        blocks.append(Caution("Extruder or job are INVENTED, for demonstration: nobody has this machine, and nobody made this part."))
+        blocks.append(
+            Caution(
+                "Extruder or job are INVENTED, for demonstration: nobody has this machine, and nobody made this part."
+            )
+        )
     if outside := outside_readings(case):
         blocks.append(Caution(f"Extrapolated: {'; '.join(outside)}."))
     if not case.knows_temperature:
-        blocks.append(Caution("The law does not depend on temperature, and is taken at the temperatures of the job as it is."))
+        blocks.append(
+            Caution("The law does not depend on temperature, and is taken at the temperatures of the job as it is.")
+        )
     return blocks
 
 
@@ -67,18 +80,25 @@ def _without_a_job(study):
         start = study.fit.interval(lambda law, rig: rig.start_force(law), extruder=study.extruder)
         if math.isfinite(start.value):
             value, low, high, unit = with_limits(*start[:3], "N")
-            blocks.append(Paragraph(f"To start it takes at least {value} {unit} on the plunger (95 % {low} to {high} {unit}): a lower bound, by the dynamic yield stress."))
+            blocks.append(
+                Paragraph(
+                    f"To start it takes at least {value} {unit} on the plunger (95 % {low} to {high} {unit}): a lower bound, by the dynamic yield stress."
+                )
+            )
         blocks.append(Caution(CAUTIONS["barrel"]))
     return tuple(blocks)
 
 
 def _at_rest(study, case):
     """Return force [N] and pressure [Pa] that start the flow after a rest: best value and limits of joint draws, by name."""
+
     def force(one: Case):
         return one.real_extruder.start_force(one.pressure_law, one.paste.static_ratio * one.pressure_law.yield_stress)
 
     def pressure(one: Case):
-        return one.real_extruder.start_pressure(one.pressure_law, one.paste.static_ratio * one.pressure_law.yield_stress)
+        return one.real_extruder.start_pressure(
+            one.pressure_law, one.paste.static_ratio * one.pressure_law.yield_stress
+        )
 
     drawn, out = study.rested, {}
     for words, ask in (("force to start after the rest", force), ("pressure to start after the rest", pressure)):
@@ -93,15 +113,33 @@ def _forces(study, case, flow):
     rows = []
     for words, found in study.running.items():
         unit = "N" if "force" in words else "Pa"
-        note = "; ".join(filter(None, [found.comment, "extrapolated" if found.extrapolated and "extrapolated" not in found.comment else ""]))
+        note = "; ".join(
+            filter(
+                None,
+                [found.comment, "extrapolated" if found.extrapolated and "extrapolated" not in found.comment else ""],
+            )
+        )
         cells = with_limits(found.value, found.low, found.high, unit)
         if math.isnan(found.value):
             cells = ("not identified", *cells[1:])
         rows.append((words, *cells, note))
     for words, (value, low, high, reason) in _at_rest(study, case).items():
         unit = "N" if "force" in words else "Pa"
-        yields = f"static yield stress {number(case.paste.static_ratio)} times the dynamic" if case.pressure_law.yield_stress else NO_YIELD_STRESS
-        note = "; ".join(filter(None, [f"a lower bound: {reason}" if reason else "", yields, "best value, without limits" if low == high else ""]))
+        yields = (
+            f"static yield stress {number(case.paste.static_ratio)} times the dynamic"
+            if case.pressure_law.yield_stress
+            else NO_YIELD_STRESS
+        )
+        note = "; ".join(
+            filter(
+                None,
+                [
+                    f"a lower bound: {reason}" if reason else "",
+                    yields,
+                    "best value, without limits" if low == high else "",
+                ],
+            )
+        )
         rows.append((words, *with_limits(value, low, high, unit), note))
     what = "print" if case.job.kind == PRINT else "fibre"
     return Table(
@@ -116,7 +154,10 @@ def _forces(study, case, flow):
 def _parts(study, case, flow):
     budget = case.real_extruder.budget(case.pressure_law, flow)
     unit = common_unit("Pa", *budget.pressure_drop)
-    rows = tuple((row.part, in_unit(row.pressure_drop, unit), Shown(100 * row.share, number(100 * row.share, 2)), row.model) for row in budget.itertuples())
+    rows = tuple(
+        (row.part, in_unit(row.pressure_drop, unit), Shown(100 * row.share, number(100 * row.share, 2)), row.model)
+        for row in budget.itertuples()
+    )
     return Table(
         "pressure-by-parts",
         f"{study.of}: where the pressure at the plunger face goes at {written(flow, 'm³/s')}; best values.",
@@ -131,15 +172,27 @@ def _pictures(study, case, flow):
     if case.job.kind == PRINT:
         draws, drawn = study.band
         chart = charts.force_speed(case, draws, subtitle, drawn=drawn, interval=force)
-        yield figure("force-speed", chart, f"{study.of}: force on the plunger against print speed, with its 95 % band and what bounds it; the speed of the plan is marked.")
+        yield figure(
+            "force-speed",
+            chart,
+            f"{study.of}: force on the plunger against print speed, with its 95 % band and what bounds it; the speed of the plan is marked.",
+        )
     chart = charts.nozzle_pressure(case.real_extruder, case.pressure_law, flow, pressure, subtitle)
-    yield figure("nozzle-pressure", chart, f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}; limits of the 95 % interval at the plunger face.")
+    yield figure(
+        "nozzle-pressure",
+        chart,
+        f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}; limits of the 95 % interval at the plunger face.",
+    )
 
 
 def _start_and_stop(study, case, flow):
     extruder, air = case.real_extruder, case.paste.air_content
     if not isinstance(extruder.drive, ScrewDrive):
-        lack = "the drive is not known" if extruder.drive is None else "this drive holds the pressure, which is there at once"
+        lack = (
+            "the drive is not known"
+            if extruder.drive is None
+            else "this drive holds the pressure, which is there at once"
+        )
         return Paragraph(f"Lag, ooze and drawing back: not computed, {lack}.")
     if air is None:
         return Paragraph("Lag, ooze and drawing back: not known, for the air content of the paste is not.")
@@ -158,9 +211,17 @@ def _start_and_stop(study, case, flow):
     rows = []
     for words, ask, unit in asked:
         found, *draws = (ask(one) for one in runs)
-        low, high = limits_of(draws[0].ravel()) if draws and getattr(draws[0], "ndim", 0) else (float(found), float(found))
+        low, high = (
+            limits_of(draws[0].ravel()) if draws and getattr(draws[0], "ndim", 0) else (float(found), float(found))
+        )
         reason = getattr(found, "reason", "")
-        rows.append((words, *with_limits(float(found), float(low), float(high), unit), f"a lower bound: {reason}" if reason else ""))
+        rows.append(
+            (
+                words,
+                *with_limits(float(found), float(low), float(high), unit),
+                f"a lower bound: {reason}" if reason else "",
+            )
+        )
     return Table(
         "start-and-stop",
         f"{study.of}: start and stop at {written(flow, 'm³/s')}; the 95 % limits hold the law, the extruder and the air content, by {RESTED} joint draws.",

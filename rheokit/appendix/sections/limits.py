@@ -20,7 +20,9 @@ def section(study: Study) -> Section:
         return Section(TITLE, (Paragraph(f"Not judged: {sentence(study.lacking('case').removesuffix('.'))}"),))
     case = study.sure_case
     table = judge(case)
-    blocks: list[Block] = [Caution(verdict(case)) if case.caveats or (table.verdict == "broken").any() else Paragraph(verdict(case))]
+    blocks: list[Block] = [
+        Caution(verdict(case)) if case.caveats or (table.verdict == "broken").any() else Paragraph(verdict(case))
+    ]
     blocks.append(_chance(study))
     judged = [row for row in table.itertuples() if row.verdict not in ("not judged", "not asked")]
     if judged:
@@ -47,13 +49,43 @@ def _judged(study, judged):
         value, unit = alone(row.value, row.unit)
         ends = [("-" if math.isnan(end) else _in(end, row)) for end in (row.low, row.high)]
         room = "-" if math.isnan(row.margin) or math.isinf(row.margin) else limit.times(row.margin)
-        note = " ".join(filter(None, [row.remark and f"{row.remark}.", row.verdict != "inside" and row.remedy and f"To do: {row.remedy}.", "A hard limit." if row.hard else ""]))
-        rows.append((row.verdict, row.label, value if not math.isnan(row.value) else "-", *ends, unit, room, number(row.model_error), note))
+        note = " ".join(
+            filter(
+                None,
+                [
+                    row.remark and f"{row.remark}.",
+                    row.verdict != "inside" and row.remedy and f"To do: {row.remedy}.",
+                    "A hard limit." if row.hard else "",
+                ],
+            )
+        )
+        rows.append(
+            (
+                row.verdict,
+                row.label,
+                value if not math.isnan(row.value) else "-",
+                *ends,
+                unit,
+                room,
+                number(row.model_error),
+                note,
+            )
+        )
     return Table(
         "limits",
         f"{study.of}: {counted(len(rows), 'limit')} that could be judged of the job that is planned, the first to bind first; values of the median batch. A hard "
         "limit, which can hurt, must hold in 97.5 of 100 next batches.",
-        ("verdict", "what", "value", "at least", "at most", "unit", "room", "error of the formula, sd of ln [-]", "note"),
+        (
+            "verdict",
+            "what",
+            "value",
+            "at least",
+            "at most",
+            "unit",
+            "room",
+            "error of the formula, sd of ln [-]",
+            "note",
+        ),
         tuple(rows),
         "Room: a factor on the value, 1 where it just holds; of a temperature a difference. Values are best values without intervals, but where the section of force "
         "and pressure gives them.",
@@ -67,7 +99,11 @@ def _in(value, row):
 
 
 def _not_judged(study, table):
-    rows = tuple((row.Index, row.label, row.words.partition(": ")[2], row.remedy or "-") for row in table.itertuples() if row.verdict == "not judged")
+    rows = tuple(
+        (row.Index, row.label, row.words.partition(": ")[2], row.remedy or "-")
+        for row in table.itertuples()
+        if row.verdict == "not judged"
+    )
     other = [row.Index for row in table.itertuples() if row.verdict == "not asked"]
     if not rows:
         return Paragraph(f"Every limit that this job asks was judged. Not asked by it: {', '.join(other) or 'none'}.")

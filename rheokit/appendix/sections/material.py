@@ -4,19 +4,12 @@ from ...nomenclature import QUANTITIES, written
 from ...origins import INVENTED, MEASURED, of_invented
 from ...paste.recipe import wet_basis
 from ...sampling import limits_of_spread
+from ..authors import MATERIAL, points
 from ..cells import NOT_STATED, counted, with_limits
 from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Material and batch"
-NO_PLACE = (
-    "suppliers and lots of the ingredients",
-    "grade and molar mass of gums or gelatin",
-    "pH and salt",
-    "how it was mixed (tool, speed, time)",
-    "how it was kept until the test",
-)
-"""What a reviewer asks of a material and no file of a workbook has a place for, but the note of the specimen."""
 
 
 def section(study: Study) -> Section:
@@ -24,11 +17,7 @@ def section(study: Study) -> Section:
     blocks: list[Block] = [Points(tuple(_said(study))), _properties(study)]
     if (recipe := _recipe(study)) is not None:
         blocks.append(recipe)
-    blocks.append(
-        Paragraph(
-            f"Not stated in a place of its own: {'; '.join(NO_PLACE)}. Where the note above does not say it, the authors have to add it."
-        )
-    )
+    blocks += [Paragraph("What else a reader wants to know of the material:"), points(study, MATERIAL)]
     return Section(TITLE, tuple(blocks))
 
 

@@ -3,6 +3,7 @@
 from ...bench.usual import protocol_of
 from ...nomenclature import between, written
 from ...workbook.of_fit import LEAVE_OUT, name_of
+from ..authors import PROTOCOL, points
 from ..cells import NOT_STATED, counted
 from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
@@ -35,12 +36,7 @@ def section(study: Study) -> Section:
     ]
     kinds = dict.fromkeys(type(test) for test in tests)
     blocks.append(Points(tuple(f"{kind.kind}: {protocol_of(kind)}" for kind in kinds)))
-    blocks.append(
-        Paragraph(
-            "Pre-shear, rest before a reading, the criterion by which a flow was called steady, and the direction of the rates: not stated, but "
-            "where the columns time, run and run order say it, and where the note of the specimen does."
-        )
-    )
+    blocks += [Paragraph("What no column of a file says:"), points(study, PROTOCOL)]
     return Section(TITLE, tuple(blocks))
 
 

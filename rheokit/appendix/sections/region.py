@@ -43,7 +43,9 @@ def _windows(study, axes, held):
             rows.append((about.label, "-", "-", "", "-", "-", "not varied: not known how it moves this paste"))
             continue
         try:
-            found = window(study.material, study.extruder, study.job, name, probability=LIKELY, draws=DRAWS, seed=SEED, held=held)
+            found = window(
+                study.material, study.extruder, study.job, name, probability=LIKELY, draws=DRAWS, seed=SEED, held=held
+            )
         except DataError as error:
             rows.append((about.label, "-", "-", "", "-", "-", study.plain(str(error)).removeprefix("window: ")))
             continue
@@ -76,5 +78,3 @@ def _map(study, axes, held):
         f"{study.of}: in how many of 100 batches every limit judged holds, over {names}, by {ON_MAP} joint draws at {POINTS} times {POINTS} points; the job of the "
         "plan is marked.",
     )
-
-

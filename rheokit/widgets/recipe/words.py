@@ -3,6 +3,7 @@
 from ...limits import LIMITS
 from ...nomenclature import PASCAL, between, number, numbers, with_limits
 from ...part.drying import WITHIN
+from ...paste.cautions import CAUTIONS, DECIDES
 from ...paste.recipe import wet_basis
 from ...units import g, hour, minute, mm
 
@@ -20,22 +21,6 @@ EMPTIED = (
     "cannot be empty: set each to the size you want. Before you did, they stood at "
 )
 KEPT = "Your own numbers are kept as you left them, until you choose them again."
-CAUTIONS = {
-    "mould": (
-        "A wet organic paste can grow mould within days: date the jar, keep it in the cold and use it within two days, throw "
-        "away what smells or shows mould, never wet or grind it again. Not for food or for children."
-    ),
-    "dust": (
-        "Dry flours and dried parts make dust that harms the lungs and can explode; clay dust holds quartz. Weigh and grind "
-        "small amounts under extraction, away from flames and sparks, wear a particle mask, wipe wet, never sweep dry or blow "
-        "with air."
-    ),
-    "slips": "Spilled gum is slippery like soap and blocks drains: take up solids first, then wash, and say so at the door.",
-    "sensitising": "Nut, gluten, shell and fish ingredients can set off allergies: name the ingredients on the jar.",
-}
-"""What to say beside the numbers, by hazard. Common practice of laboratories, no source."""
-
-DECIDES = "Your laboratory's own rules and risk assessment decide."
 
 
 def cautions(*hazards):

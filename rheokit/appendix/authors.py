@@ -1,0 +1,47 @@
+"""What only the authors know, and may write into the plan: texts of its table ``[page.appendix]``, by key."""
+
+from .document import Points
+from .study import Study
+
+TABLE = "page.appendix"
+MATERIAL = {
+    "suppliers": "suppliers and lots of the ingredients",
+    "grades": "grade and molar mass of gums or gelatin",
+    "ph_and_salt": "pH and salt",
+    "mixing": "how it was mixed (tool, speed, time)",
+    "storage": "how it was kept until the test",
+}
+APPARATUS = {
+    "dimensions_measured": "how each dimension was measured",
+    "calibration": "calibration of balances, gauges and sensors (dates, class, range)",
+    "walls": "roughness of walls and plates",
+}
+PROTOCOL = {
+    "pre_shear": "pre-shear and rest before a reading",
+    "steadiness": "when a reading was called steady",
+    "direction": "direction of the rates or loads",
+    "exclusions": "what was left out, why, and when that was decided",
+    "operator": "who read, and where",
+}
+STATEMENTS = {
+    "competing_interests": "competing interests",
+    "funding": "funding",
+    "contributions": "who did what",
+    "ethics": "ethics review, or why none was needed",
+    "safety_review": "review of safety, and by whom",
+    "data_licence": "licence of the data",
+    "data_doi": "repository and DOI of the data",
+}
+KEYS = {**MATERIAL, **APPARATUS, **PROTOCOL, **STATEMENTS}
+"""Every key of the table in words."""
+
+
+def points(study: Study, keys: dict[str, str]) -> Points:
+    """Return what the authors wrote of each of some keys, and of what they did not that it is for them to fill in."""
+    return Points(tuple(f"{words[:1].upper()}{words[1:]}: {told(study, key)}" for key, words in keys.items()))
+
+
+def told(study: Study, key: str) -> str:
+    """Return what the authors wrote under a key of their table."""
+    text = study.book.plan.text(TABLE, key).strip()
+    return text or f"not stated; to be filled in by the authors ([{TABLE}] {key} in plan.toml)."

@@ -1,0 +1,170 @@
+"""Corrections of the readings and their sizes: which were applied, which were tested and are negligible, and which could not be tested."""
+
+import numpy as np
+
+from ...bench.base import CRITERION_ERROR
+from ...corrections import all_of
+from ...corrections.inertia import SOURCE, kinetic_share
+from ...errors import DataError
+from ...nomenclature import number
+from ..document import Block, Paragraph, Points, Section, Table
+from ..study import Study
+
+TITLE = "Corrections"
+APPLIED, NEGLIGIBLE, TESTED, UNTESTED = "applied", "tested and negligible", "tested", "not testable"
+SMALL = 0.01
+"""Of the pressure, below which inertia is called negligible; common practice, no source. [-]"""
+
+
+def section(study: Study) -> Section:
+    """Return one row a correction, and the classical corrections followed beside the fit."""
+    fit = study.fit
+    runs = [test for test in fit.tests if test.nozzle is not None]
+    rows = [*(_of_runs(study, fit, runs) if runs else ()), *_of_all(fit)]
+    table = Table(
+        "corrections",
+        f"{study.of}: corrections of the readings. The fit predicts each reading with friction, entry, slip and its own true rate, so that a correction is part of the "
+        "prediction; nothing was taken off the raw readings.",
+        ("correction", "status", "size", "how"),
+        tuple(rows),
+    )
+    blocks: list[Block] = [table]
+    if runs:
+        blocks += _classical(study, runs)
+    return Section(TITLE, tuple(blocks))
+
+
+def _answers(fit, *questions):
+    """Return what checks say, by their questions, a sentence each."""
+    return " ".join(row.comment for row in fit.checks.itertuples() if row.question in questions)
+
+
+def _of_runs(study, fit, runs):
+    pushed = [run for run in runs if run.extruder is not None]
+    if pushed:
+        said = _answers(fit, "friction known well enough", "friction leaves little of the force open")
+        yield (
+            "plunger friction",
+            APPLIED,
+            said or "see the estimates",
+            "taken off the force, with its uncertainty; fitted along with the law",
+        )
+        yield (
+            "drag of the barrel wall",
+            APPLIED,
+            _answers(fit, "barrel drag described") or "see the estimates",
+            "share of the no-slip wall stress, as stated",
+        )
+    ends = _answers(fit, "converging flow in range", "end loss as the formula says")
+    how = (
+        "converging flow, fitted to finite elements computed for the project; or a length of land, where that is fitted"
+    )
+    yield "entry and ends", APPLIED, ends or "see the estimates", how
+    yield (
+        "true rate at the wall (Weissenberg-Rabinowitsch)",
+        APPLIED,
+        _rates(study, runs),
+        "exact for the law that is fitted: the flow is integrated over the section",
+    )
+    fitted = [run for run in runs if run.slip != "none"]
+    said = _answers(fit, "no slip at the wall", "wall slip") or _slip(fit)
+    yield (
+        "slip at the wall",
+        APPLIED if fitted else TESTED if said else UNTESTED,
+        said or "one bore alone, or too few readings",
+        "records of several bores, and flow below the yield stress",
+    )
+    yield from _inertia(study, runs)
+    said = _answers(fit, "rows read when steady")
+    yield (
+        "trapped air, not yet steady",
+        TESTED if said else UNTESTED,
+        said or "no time was read beside the readings",
+        "stored volume over flow, and the time constant of the nozzle",
+    )
+    yield "viscous heating", UNTESTED, "not known", "the temperature of the paste behind the nozzle was not read"
+
+
+def _slip(fit):
+    return " ".join(
+        row.comment
+        for row in fit.checks.itertuples()
+        if "slip" in row.question or "below the tests' yield stress" in row.question
+    )
+
+
+def _rates(study, runs):
+    try:
+        factor = all_of(study.book.tests.where(lambda test: test in runs))[-1].table.get("rate_correction")
+    except (DataError, KeyError):
+        return "see below"
+    if factor is None or not np.isfinite(factor).any():
+        return "not to be told by itself from these readings"
+    return f"true over apparent rate {number(float(np.nanmin(factor)))} to {number(float(np.nanmax(factor)))}"
+
+
+def _inertia(study, runs):
+    known = study.bench.properties().get("density") or study.bench.stated().get("density")
+    if known is None:
+        yield "inertia", UNTESTED, "the density of the paste is not known", f"1.12 ρ U² over the pressure ({SOURCE})"
+        return
+    found = kinetic_share(runs, known.value)
+    if found is None:
+        yield "inertia", UNTESTED, "no straight land", f"1.12 ρ U² over the pressure ({SOURCE})"
+        return
+    most = found[1]
+    yield (
+        "inertia",
+        NEGLIGIBLE if most < SMALL else "tested, and NOT applied",
+        f"at most {number(100 * most, 2)} % of the pressure",
+        f"1.12 ρ U² over the pressure ({SOURCE})",
+    )
+
+
+def _of_all(fit):
+    if any(not test.simple_shear for test in fit.tests):
+        yield (
+            "criterion of yielding (tests that are no simple shear)",
+            APPLIED,
+            f"one factor with a standard deviation of ln of {number(CRITERION_ERROR)}",
+            "von Mises: yield stress in simple shear",
+        )
+    if any(test.static_rows.any() for test in fit.tests):
+        yield (
+            "static against dynamic yield stress",
+            APPLIED,
+            f"ratio {number(fit.nuisance.get('static_ratio', float('nan')))}",
+            "one ratio for all static tests, with a prior",
+        )
+    for name in fit.law.depends_on:
+        yield (
+            f"{name.replace('_', ' ')} of the readings",
+            APPLIED,
+            f"to the reference, {fit.reference}",
+            "the law depends on it",
+        )
+    drift = _answers(fit, "readings do not drift in the order of reading", "first setting repeats")
+    yield (
+        "change with time (evaporation, rest, migration)",
+        TESTED if drift else UNTESTED,
+        drift or "no order of reading was recorded",
+        "pattern of the residuals along the order of reading",
+    )
+    yield "evaporation by itself", UNTESTED, "not known", "no specimen was weighed before and after its readings"
+
+
+def _classical(study, runs):
+    try:
+        found = all_of(study.book.tests.where(lambda test: test in runs))
+    except DataError as error:
+        return [Paragraph(f"Classical corrections beside the fit: not computed. {study.plain(str(error))}")]
+    told = []
+    for one in found:
+        values = "; ".join(map(str, one.estimates))
+        told.append(
+            f"{one.name}: {one.verdict.removesuffix('.')}. {one.formula}. {f'Found: {values}. ' if values else ''}Source: {one.source}."
+        )
+    return [
+        Paragraph("Classical corrections, followed beside the fit (each assumes more than the fit does):"),
+        Points(tuple(told)),
+    ]

@@ -1,0 +1,170 @@
+"""What becomes of a printed part: how high it stands, how far a line bridges, how it dries, and what to draw for the size wanted."""
+
+from ... import charts
+from ...errors import DataError
+from ...nomenclature import number, sentence, written
+from ...nomenclature.measures import Unit
+from ...part.job import FIBRE
+from ...units import hour
+from ...workbook.of_drying import drawn_sizes, drying_of
+from ...workbook.standing import standing_of, standing_of_bench
+from ..cells import with_limits
+from ..document import Caution, Paragraph, Section, Table
+from ..figures import figure
+from ..study import Study
+
+TITLE = "Predictions: shape, drying and dry size"
+HOURS = Unit("h", 1.0)
+DRIES = "within a factor of 2 (common practice, no source)"
+
+
+def section(study: Study) -> Section | None:
+    """Return the parts of a print that can be told; nothing of a fibre."""
+    if study.book.plan.text("job", "kind") == FIBRE:
+        return None
+    parts = []
+    for title, tell in (("How high it stands", _standing), ("Size when dry", _sizes), ("Drying", _drying)):
+        try:
+            blocks = tuple(tell(study))
+        except DataError as error:
+            blocks = (Paragraph(f"Not known: {sentence(study.plain(str(error)).removesuffix('.'))}"),)
+        parts.append(Section(title, blocks))
+    return Section(TITLE, (), tuple(parts))
+
+
+def _mixed(study):
+    """Return the paste as it is mixed, and with it whose paste is told of; None and the paste tested where there is no recipe."""
+    try:
+        mixed = study.book.mixed
+    except DataError:
+        return None, "the paste that was tested"
+    if mixed.law is None:
+        return None, "the paste that was tested"
+    return mixed, f"the paste as mixed by its recipe, u = {number(mixed.water_content, 4)}"
+
+
+def _standing(study):
+    mixed, whose = _mixed(study)
+    bridges = None
+    if mixed is None:
+        standing = standing_of_bench(study.book)
+    else:
+        standing = standing_of(study.book, mixed)
+        try:
+            bridges = standing_of(study.book, mixed, bridging=True).bridges
+        except DataError:
+            bridges = None
+    job = standing.job
+    rows = [
+        ("height at which the wall leans", *with_limits(*standing.leans, "m"), ""),
+        ("height at which the foot yields while it grows", *with_limits(*standing.foot, "m"), ""),
+        ("static yield stress as it is laid", *with_limits(*standing.static_yield_stress, "Pa"), ""),
+        (
+            "static yield stress that holds the section of a line",
+            *with_limits(*standing.holding_stress, "Pa"),
+            "within a factor of 2",
+        ),
+    ]
+    if job.path_length is not None:
+        rows.append(
+            ("greatest speed at which it may grow", *with_limits(*standing.rise_speed, "m/s"), "its foot not yielding")
+        )
+    for words, found in zip(
+        ("bridge that sags a twentieth of its diameter", "bridge that first yields", "longest bridge"),
+        bridges or (),
+        strict=False,
+    ):
+        rows.append((words, *with_limits(*found, "m"), ""))
+    yield Table(
+        "standing",
+        f"{study.of}: what a {job.shape} {written(job.part_height, 'm')} high and {written(job.wall_width, 'm')} thick stands, of {whose}; limits of the 95 % interval "
+        f"by {standing.draws} joint draws.",
+        ("quantity", "value", "low", "high", "unit", "note"),
+        tuple(rows),
+        f"It stands in {number(100 * standing.probability, 2)} of 100 cases (leaning and yielding of the foot together).",
+    )
+    if standing.first[1].value < job.part_height:
+        yield Caution(
+            f"The part is {written(job.part_height, 'm')} high: by best values it fails first at {written(standing.first[1].value, 'm')} ({standing.first[0]})."
+        )
+    if job.path_length is not None:
+        first, known = standing.first
+        fails = (
+            (known.value, {"lean": "the wall leans", "stack": "the foot yields"}[first])
+            if known.value < job.part_height
+            else None
+        )
+        chart = charts.stack_height(
+            float(standing.case.rise_speed),
+            job.part_height,
+            standing.carried(),
+            standing.leans,
+            fails,
+            foot_yields=standing.foot,
+        )
+        yield figure(
+            "stack-height",
+            chart,
+            f"{study.of}: height of the part that grows, the height that its foot carries and that at which its wall leans, with 95 % limits.",
+        )
+
+
+def _sizes(study):
+    rows = []
+    for key, one in drawn_sizes(study.book).items():
+        drawn = with_limits(one.drawn, one.low, one.high, "m")
+        shrinks = with_limits(*one.shrinkage, "%")
+        rows.append((key, written(one.wanted, "m"), *shrinks[:3], *drawn[:3], drawn[3]))
+    yield Table(
+        "dry-size",
+        f"{study.of}: what to draw so that the part measures when dry what is wanted; limits of the 95 % interval, by the shrinkage with its uncertainty.",
+        (
+            "size",
+            "wanted when dry",
+            "shrinkage [%]",
+            "low [%]",
+            "high [%]",
+            "draw",
+            "draw, low",
+            "draw, high",
+            "unit of draw",
+        ),
+        tuple(rows),
+        "Shrinkage is counted on the wet length: (wet - dry)/wet.",
+    )
+
+
+def _drying(study):
+    mixed = study.book.mixed
+    wall = drying_of(study.book, mixed)
+    times = wall.times
+    kept = wall.covered_until
+    rows = [
+        (
+            "share of the wet mass at which it has shrunk",
+            *with_limits(kept[0], min(kept[1:]), max(kept[1:]), "%"),
+            "keep it covered until then",
+        ),
+        (
+            "time to dry in the open",
+            *with_limits(times.total / hour, times.total / hour / 2, 2 * times.total / hour, HOURS),
+            DRIES,
+        ),
+        (
+            "time by diffusion alone",
+            *with_limits(*(one / hour for one in wall.diffusion_time), HOURS),
+            "with a dry face from the start",
+        ),
+        ("crack index", *with_limits(*wall.index, "-"), "an index to calibrate on walls of one's own, no prediction"),
+    ]
+    yield Table(
+        "drying",
+        f"{study.of}: how a wall of the part dries, of the paste as mixed. Limits as said in each row.",
+        ("quantity", "value", "low", "high", "unit", "note"),
+        tuple(rows),
+    )
+    yield figure(
+        "drying",
+        charts.drying_water(times, **wall.waters),
+        f"{study.of}: water content of the drying wall against time; the band is the factor of 2 within which such times hold.",
+    )

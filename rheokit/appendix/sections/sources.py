@@ -1,0 +1,100 @@
+"""Where every formula used is from, and how far each was verified."""
+
+from ...checking import Example
+from ...corrections import all_of
+from ...errors import DataError
+from ...limits import LIMITS, judge
+from ...release import cite
+from ..document import Block, Paragraph, Section, Table
+from ..study import Study
+
+TITLE = "Sources of the formulae"
+MEMORY, PRACTICE, DERIVED, CITED = (
+    "from memory: to be read again before it is cited",
+    "common practice, no source",
+    "definition, balance or own computation: no source needed",
+    "as cited; whether it was read again is not said",
+)
+
+
+def section(study: Study) -> Section:
+    """Return one row a formula: law, tests, corrections, limits, with how far its source was verified."""
+    rows = []
+    if study.knows("fit"):
+        law_class = study.fit.problem.law_class
+        plain = getattr(law_class, "base", law_class)
+        rows.append(_row("law", plain.name, plain.equation(), plain.source, plain.example))
+        rows += [
+            _row("law", condition.name.replace("_", " "), "see the law", condition.source, ())
+            for condition, _ in law_class.conditions
+        ]
+    if study.knows("bench"):
+        for kind in dict.fromkeys(type(test) for test in study.bench.tests):
+            rows.append(
+                _row("test", kind.kind, kind.formula or "see the test", kind.source or "not stated", kind.example)
+            )
+        rows += _corrections(study)
+    if study.knows("case"):
+        for one in judge(study.sure_case).itertuples():
+            if one.verdict != "not asked":
+                rows.append(_row("limit", one.Index, one.formula, one.source, LIMITS[one.Index].example))
+    blocks: list[Block] = (
+        [
+            Table(
+                "sources",
+                f"{study.paste}: {len(rows)} formulae that were used, where each is from, how far that source was verified, and against what numbers the code is held.",
+                ("of", "name", "formula", "source", "how far verified", "worked example in the tests"),
+                tuple(rows),
+                "Tests are adapted from the standards named, and are not carried out according to them: geometry, materials and conditions differ.",
+                row_names=False,
+            )
+        ]
+        if rows
+        else [Paragraph("No formula was used: there is no bench and no law.")]
+    )
+    blocks.append(Paragraph(f"How this software is cited: {cite()}"))
+    return Section(TITLE, tuple(blocks))
+
+
+def verified(source: str) -> str:
+    """Return how far a source was verified, by what it says of itself."""
+    told = source.lower()
+    said = [
+        words
+        for words, tags in ((MEMORY, ("from memory", "not read", "not verified")), (PRACTICE, ("common practice",)))
+        if any(tag in told for tag in tags)
+    ]
+    if said:
+        return "; ".join(said)
+    plain = (
+        "balance",
+        "definition",
+        "by hand",
+        "exact",
+        "computed for the project",
+        "the readings",
+        "law",
+        "index to calibrate",
+        "von mises",
+    )
+    return DERIVED if any(word in told for word in plain) else CITED
+
+
+def _row(of, name, formula, source, example):
+    first = example if isinstance(example, Example) else example[0] if example else None
+    return (
+        of,
+        name,
+        formula,
+        source,
+        verified(source),
+        first.source if first else "-",
+    )
+
+
+def _corrections(study):
+    try:
+        found = all_of(study.book.tests)
+    except DataError:
+        return []
+    return [_row("correction", one.name, one.formula, one.source, ()) for one in found if one.analysable]

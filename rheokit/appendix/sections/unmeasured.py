@@ -1,0 +1,67 @@
+"""What was not measured, and what rests on it."""
+
+from ...nomenclature import QUANTITIES, written
+from ...part.job import FIBRE
+from ...workbook.asked import ASKED, PROPERTIES
+from ...workbook.asked_of_paste import OF_FIBRE, OF_PRINT
+from ..document import Block, Paragraph, Points, Section, Table
+from ..study import Study
+
+TITLE = "What was not measured"
+NEVER = (
+    "extensional viscosity, and how far a thread of the paste stretches",
+    "thixotropy: how it builds up at rest and breaks down in flow, but for what stands among the properties",
+    "normal stress differences",
+    "storage and loss modulus against frequency",
+    "particle shape, and the whole distribution of sizes, but for a sieve where one was used",
+)
+"""What no test of a workbook measures."""
+
+
+def section(study: Study) -> Section:
+    """Return the properties that a print or a fibre asks for and no test measured, and what no test here can measure."""
+    measured = study.bench.properties() if study.knows("bench") else {}
+    fitted = {} if not study.knows("fit") else study.fit.law.effects
+    kind = study.book.plan.text("job", "kind")
+    asked = OF_FIBRE if kind == FIBRE else OF_PRINT
+    rows = []
+    for name in asked:
+        if (
+            name in measured
+            or name in fitted
+            or (name == "static_ratio" and study.knows("fit") and study.fit.tells(name) and name in study.fit.nuisance)
+        ):
+            continue
+        entry, about = ASKED[PROPERTIES][name], QUANTITIES[name]
+        rows.append((entry.words, about.symbol, _taken(study, name), entry.without or "-"))
+    blocks: list[Block] = []
+    if rows:
+        what = "a fibre" if kind == FIBRE else "a print"
+        blocks.append(
+            Table(
+                "not-measured",
+                f"{study.of}: properties of the paste that {what} asks for and that no test of this bench measured.",
+                ("property", "symbol", "taken instead", "where nothing is known"),
+                tuple(rows),
+            )
+        )
+    blocks += [Paragraph("No test of such a bench measures:"), Points(NEVER)]
+    batches = {test.batch for test in study.bench.tests if not test.gives} if study.knows("bench") else set()
+    if len(batches) < 2:
+        blocks.append(
+            Paragraph(
+                "How batches differ was not measured: one batch alone was read. A spread of ln stress of 0.15 from batch to batch is assumed "
+                "(common practice, no source)."
+            )
+        )
+    return Section(TITLE, tuple(blocks))
+
+
+def _taken(study, name):
+    """Return what is taken of a property that was not measured, with where it comes from."""
+    if not study.knows("material"):
+        return "nothing"
+    value = getattr(study.material.paste, name, None)
+    if value is None:
+        return "nothing"
+    return f"{written(float(value), name)} ({study.material.origin(name)})"

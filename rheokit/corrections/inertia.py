@@ -1,0 +1,44 @@
+"""Inertia: what it costs to bring the paste to its speed in the bore, as a share of the pressure that was read."""
+
+import numpy as np
+
+from ..inputs import judged_number
+from .readings import Runs, rows_of, runs_of
+
+KINETIC = 1.12
+"""Kinetic correction of a parabolic profile over ρ U², the most of any that thins (Hagenbach 1860, Couette 1890, from memory). [-]"""
+SOURCE = "Hagenbach (1860) and Couette (1890), from memory"
+
+
+def kinetic_share(runs: Runs, density: float) -> tuple[float, float] | None:
+    """Return the least and the greatest share of the paste's pressure that inertia takes in capillary and syringe readings [-].
+
+    1.12 ρ U² over the pressure read less friction, U the mean velocity in the bore; of a thinning paste it is less. None where there is no such
+    reading.
+
+    Parameters
+    ----------
+    runs : Bench, or sequence of PressureRun and ForceRun
+    density : float
+        Of the paste with its air. [kg/m3]
+
+    Examples
+    --------
+    10 mm3/s of 1200 kg/m3 through 1 mm at 50 kPa: U = 12.73 mm/s, 1.12*1200*0.01273^2 = 0.218 Pa, by hand.
+
+    >>> import rheokit as rk
+    >>> nozzle = rk.Nozzle(rk.Cylinder(diameter=1e-3, length=0.02))
+    >>> run = rk.PressureRun(nozzle=nozzle, flow_rate=[10e-9], pressure=[50e3], read="pressure")
+    >>> least, most = kinetic_share([run], 1200.0)
+    >>> f"{most * 50e3:.3f} Pa"
+    '0.218 Pa'
+    """
+    density = float(judged_number("kinetic_share", "density", density, "density"))
+    frame, _ = rows_of(runs_of(runs, "kinetic_share"))
+    if not len(frame):
+        return None
+    velocity = 4 * frame.flow_rate / (np.pi * frame.diameter**2)
+    friction = frame.get("friction_pressure", 0.0)
+    left = np.maximum(frame.pressure - friction, 1e-9)
+    shares = KINETIC * density * velocity**2 / left
+    return float(shares.min()), float(shares.max())
