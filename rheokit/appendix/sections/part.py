@@ -164,7 +164,7 @@ def _drying(study):
         tuple(rows),
     )
     yield figure(
-        "drying",
+        "drying-water",
         charts.drying_water(times, **wall.waters),
         f"{study.of}: water content of the drying wall against time; the band is the factor of 2 within which such times hold.",
     )

@@ -1,5 +1,7 @@
 """The symbols of this appendix: what each stands for, and its unit."""
 
+from dataclasses import fields
+
 from ...bench.base import quantity_of
 from ...nomenclature import QUANTITIES
 from ..document import Section, Table
@@ -48,9 +50,7 @@ def section(study: Study) -> Section:
     if study.knows("bench"):
         for test in study.bench.tests:
             dimensions = [
-                name
-                for name, field in test.__dataclass_fields__.items()
-                if "dimension" in field.metadata and getattr(test, name) is not None
+                one.name for one in fields(test) if "dimension" in one.metadata and getattr(test, one.name) is not None
             ]
             for name in (*test.columns, *dimensions):
                 take(*_told(quantity_of(test, name)))
