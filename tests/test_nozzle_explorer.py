@@ -663,6 +663,27 @@ def test_a_catch_needs_the_density(explorer):
     assert "needs the density of the paste" in plain(explorer.folds.catch.made.message.value)
 
 
+def test_what_the_interval_is_made_of_is_told_while_somebody_looks(explorer, monkeypatch):
+    asked = []
+    monkeypatch.setattr(
+        folds.made_of,
+        "uncertainty_budget",
+        lambda *given, **how: asked.append(how) or rk.uncertainty_budget(*given, **how),
+    )
+    explorer.refresh()
+    assert not asked
+    explorer.folds.made_of.unfold()
+    said = plain(explorer.folds.made_of.made.value)
+    assert len(asked) == 1
+    assert re.search(r"Combined standard uncertainty \S+ N, expanded \S+ N at 95 % with k = 1.96", said)
+    assert "flow curve: 7 readings of " in said
+    assert "if it were" in said and "1 % more" in said
+    low, high = explorer.limits["force to run"]
+    assert said.strip().startswith(with_limits(explorer.case.force, low, high, "N"))
+    field(explorer, "nozzle", "bore").text.value = ""
+    assert "machine and part are not known enough" in plain(explorer.folds.made_of.made.value)
+
+
 def test_the_demo_opens_as_it_came_and_its_numbers_are_those_of_its_workbook():
     book = Workbook.open("data/olive-stone-paste")
     page = NozzleExplorer(book.fit, book.material, Draft(str(Plan.read("data/olive-stone-paste"))))

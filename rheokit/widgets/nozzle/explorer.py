@@ -120,7 +120,13 @@ class NozzleExplorer(Explorer):
         """The picture that moves first, then the answer with its limits, other pictures and tables."""
         if self._missing:
             return self._say_missing, self.show_rests
-        tables = self._tabulate, self._tabulate_start, self.folds.show_stock, self.folds.show_catch
+        tables = (
+            self._tabulate,
+            self._tabulate_start,
+            self.folds.show_stock,
+            self.folds.show_made_of,
+            self.folds.show_catch,
+        )
         asked = [partial(self._ask, place) for place in range(words.MOST_ASKED)]
         shown = self._show_force, *asked[:2], self._say_force, self._show_pressure, self._show_parts
         return [self._when_known(step) for step in (*shown, self._judge, self.show_rests, *asked[2:], *tables)]
@@ -159,7 +165,7 @@ class NozzleExplorer(Explorer):
             place.value = ""
         self.message.complain("")
         self.status.say("")
-        for tell in (self.show_rests, self.folds.show_stock, self.folds.show_catch):
+        for tell in (self.show_rests, self.folds.show_stock, self.folds.show_made_of, self.folds.show_catch):
             tell()
         try:
             known = self.controls.extruder()

@@ -1,4 +1,4 @@
-"""What page 2 says beside force and limits: which needle to take from stock, and the flow factor of a catch."""
+"""What page 2 says beside force and limits: which needle to take from stock, what the interval is made of, and the flow factor of a catch."""
 
 from typing import Any
 
@@ -9,17 +9,18 @@ from ...limits import Case
 from ...planning import nozzle_advice
 from ...regions import AXES
 from ..page.elements import paragraph
+from ..page.freshness import Answer
 from ..page.hearing import hear
 from ..page.layout import Fold
 from ..page.page_words import in_words, silent
-from . import words
+from . import made_of, words
 from .stock import CatchPanel, StockPanel, needles_fold
 
 AS_READ = "Which needle to take is told of the paste as it was read: set the stiffness to 1."
 
 
 class NozzleFolds:
-    """The needles, told after every change, and the catch, told while its fold is open.
+    """The needles, told after every change, and what is told while its fold is open: what the interval is made of, and the catch.
 
     Parameters
     ----------
@@ -30,11 +31,13 @@ class NozzleFolds:
         self._page = page
         self.stock, self.catch = StockPanel(), Fold(words.CATCH, CatchPanel)
         hear(self.catch.opener, self.show_catch)
+        self.made_of = Fold(made_of.TITLE, Answer)
+        hear(self.made_of.opener, self.show_made_of)
 
     @property
     def all(self) -> list[W.Widget]:
         """Every one, to stand below the tables."""
-        return [self.catch]
+        return [self.made_of, self.catch]
 
     def show_stock(self) -> None:
         """Say which needle to take, where that can be said."""
@@ -57,6 +60,19 @@ class NozzleFolds:
         if advice.take:  # told in view too, after what binds first
             first, grade = page.binds
             page.strip.binds.say(f"{first.removesuffix('.')}. {advice.take}.", grade)
+
+    def show_made_of(self) -> None:
+        """Say what the interval of the force is made of, while somebody looks."""
+        if not self.made_of.is_open:
+            return
+        page, answer = self._page, self.made_of.made
+        if page.case is None:
+            answer.value = paragraph(words.NEEDS_CASE)
+            return
+        try:
+            answer.value = made_of.made_of(page.fit, page.case, page.controls.extruder())
+        except DataError as error:
+            answer.value = paragraph(in_words(error))
 
     def show_catch(self) -> None:
         """Hand the flow that is set and the density to the panel of the catch."""
