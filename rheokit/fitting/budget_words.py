@@ -16,6 +16,7 @@ HEADINGS = (
     "share of variance",
     "from",
 )
+SHORT_HEADINGS = ("input", "share of variance", "contribution", "standard uncertainty", "sensitivity", "kind")
 EXACT_HEADINGS = ("taken as exact", "value", "if it were", "the answer would change by")
 UNFELT = 0.01  # of the combined standard uncertainty
 TOLD = 3  # of the inputs, the largest first, that a sentence names
@@ -43,6 +44,14 @@ def rows(budget):
             row.origin,
         ])  # fmt: skip
     return found
+
+
+def short_rows(budget):
+    """Return the same in fewer columns, under `SHORT_HEADINGS`: the share first, and with the kind where the input comes from."""
+    return [
+        [told[0], told[8], told[7], told[2], told[6], f"{told[3]}, {told[9].partition(':')[0]}"]
+        for told in rows(budget)
+    ]
 
 
 def exact_rows(budget):
