@@ -485,3 +485,50 @@ def test_what_can_hurt_is_not_predicted_to_be_tried(tmp_path):
 def test_predict_by_a_wrong_name(book):
     with pytest.raises(DataError, match="predict: 'forse' is not recorded; did you mean 'force'"):
         book.outcomes.predict("forse")
+
+
+# --- in the appendix --------------------------------------------------------------------------------------------------
+
+
+def section_of(book):
+    from rheokit.appendix.sections import outcomes
+    from rheokit.appendix.study import Study
+
+    return outcomes.section(Study(book))
+
+
+def test_an_appendix_says_that_nothing_is_recorded(book):
+    (said,) = section_of(book).blocks
+    assert said.text.startswith("Nothing is recorded yet: no prediction of this paste was written down")
+
+
+@pytest.mark.slow
+def test_an_appendix_holds_the_record_with_scores_and_pictures(book):
+    from rheokit.appendix.document import Caution, Figure, Paragraph, Table
+
+    book.outcomes.keep([FORCE, PRINTED, WIDTH])
+    book.outcomes.observe(1, "72 N", batch="B1")
+    book.outcomes.observe(2, "yes", batch="<b>")
+    blocks = section_of(book).blocks
+    (table,) = (one for one in blocks if isinstance(one, Table))
+    assert [str(one) for one in table.rows[0][2:8]] == ["force", "N", "50", "40", "65", "72"] and table.rows[0][
+        -1
+    ] == "no"
+    assert [str(one) for one in table.rows[1][2:8]] == ["printed", "-", "0.8", "-", "-", "yes"] and table.rows[1][
+        -2:
+    ] == ("<b>", "-")
+    assert table.rows[2][7:] == ("not known", "not known", "not told", "not known")
+    assert "3 predictions, of 2 of which it is known what came out." in table.caption
+    assert [one.name for one in blocks if isinstance(one, Figure)] == ["outcomes-1", "outcomes-2"]
+    said = [one.text for one in blocks if isinstance(one, Paragraph)]
+    assert any("0 of 1 observed lie in their 95 % interval" in one for one in said)
+    assert any("INVENTED" in one.text for one in blocks if isinstance(one, Caution))
+    assert repr(section_of(book)) == repr(section_of(book))
+
+
+@pytest.mark.slow
+def test_an_appendix_tells_a_record_that_cannot_be_read(book):
+    book.outcomes.keep([FORCE])
+    changed(book, ",50,40,", ",fifty,40,")
+    with pytest.raises(DataError, match="'fifty' is no number"):
+        section_of(book)

@@ -33,6 +33,7 @@ ORDER = (
     "fibre",
     "uncertainty_budget",
     "independent",
+    "outcomes",
     "unmeasured",
     "assumed",
     "cautions",
