@@ -11,9 +11,12 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.planning.candidates import Candidate, candidates_of
+from rheokit.planning.candidate import Candidate
+from rheokit.planning.candidates import candidates_of
 from rheokit.planning.foreseen import COUNT, Outlook, _simulated
 from rheokit.planning.next_reading import cannot_be_told
+from rheokit.planning.questions import questions_of
+from rheokit.workbook.questions import questions
 
 PASTE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)  # INVENTED
 SCATTER, THEORY = 0.03, 0.05
@@ -161,6 +164,7 @@ def test_and_not_where_it_begins_slow(slow):
     assert not found.records[0].tests[0].yield_stresses().size
 
 
+@pytest.mark.slow
 def test_the_demonstration_without_its_yield_tests_asks_for_one():
     book = rk.Workbook.open("data/olive-stone-paste")
     runs = [test for test in book.bench.tests if test.kind == "syringe force"]
@@ -222,7 +226,7 @@ def test_what_repeats_exposes_nothing_and_another_principle_does(of_fast):
 def test_an_answer_that_is_not_identified_names_what_it_lacks():
     fit = fitted(plate(), replace(plate(0.0251), label="again"))
     found = rk.next_reading(fit, lambda law: law.shear_stress(30.0), unit="Pa")
-    assert str(found).startswith("No interval yet: not identified: needs ")
+    assert str(found).startswith(f"{fit.stamp} No interval yet: not identified: needs ")
     assert found.best.name == "readings at several rates by a flow curve"
     assert found.table.expected_width.isna().all()
 
@@ -266,8 +270,13 @@ def test_a_second_land_is_offered_where_one_length_was_read():
     one, two = fitted(runs[0]), fitted(*runs)
     assert [c.name for c in candidates_of(one) if "land" in c.name] == ["second land: pressure run through 40 mm"]
     assert not [c.name for c in candidates_of(two) if "land" in c.name]
-    faster = next(c for c in candidates_of(one) if c.name.startswith("faster"))
-    assert "Do not take it as it stands" in faster.caution
+    assert not [
+        c.name for c in candidates_of(one) if c.name.startswith("faster")
+    ]  # an unrated barrel at more than 100 kPa
+    hard = replace(runs[1].where(np.arange(3) == 2), flow_rate=[1e-6], pressure=[3e5])
+    caution = rk.next_reading(one, yield_stress, [hard]).table.caution.iloc[0]
+    assert "a barrel without a printed rating may take 100 kPa: take a rated barrel, or less flow." in caution
+    assert caution.endswith("Local rules come first.")
 
 
 # --- refused ------------------------------------------------------------------------------------------------------------------
@@ -295,3 +304,63 @@ def test_a_candidate_that_cannot_be_foreseen_says_why_and_the_others_stand(fast)
 def test_a_candidate_may_be_named_by_hand(fast):
     mine = Candidate("the plate next door", (plate(),), 2.0)
     assert rk.next_reading(fast, yield_stress, [mine]).best is mine
+
+
+# --- what may be asked, and where it is shown ---------------------------------------------------------------------------------
+
+
+def test_the_questions_of_a_plan_are_those_of_its_case():
+    book = rk.Workbook.open("data/olive-stone-paste")
+    asked = questions(book.fit, book.plan, book.material_of)
+    lacking = {name for name, one in asked.items() if one.lacking}
+    assert lacking == {"water for a target", "dry diameter"}
+    case = rk.Case.of(book.material, book.extruder, book.job)
+    law, rig = book.fit.law, book.fit.known(book.extruder).at(book.fit.nuisance)
+    assert asked["force at this speed"].quantity(law, rig) == pytest.approx(case.force, rel=1e-6)
+    assert asked["start force"].quantity(law, rig) == pytest.approx(rig.start_force(case.pressure_law), rel=1e-9)
+    assert asked["wall height"].quantity(law) == pytest.approx(rk.LIMITS["stack"].high(case), rel=1e-9)
+
+
+def test_what_a_plan_does_not_know_is_named():
+    book = rk.Workbook.open("data/gelatin-dope")
+    asked = questions(book.fit, book.plan, book.material_of)
+    assert "bore of the barrel" in asked["start force"].lacking
+    assert asked["yield stress"].lacking == "the law has none"
+    with pytest.raises(rk.DataError, match="dry diameter: it rests on flow, winding speed and dry section"):
+        asked["dry diameter"].asked_of(book.fit)
+    assert {one.lacking for one in questions(book.fit).values()} >= {"no plan says of which machine and job"}
+
+
+def test_the_water_for_a_target_is_that_of_the_law():
+    law = rk.watered(rk.HerschelBulkley, 1.0)(yield_stress=650.0, consistency=210.0, flow_index=0.38, water_slope=3.2)
+    records = [
+        replace(curve([1, 10, 100], law.at(water_content=u), seed=k), water_content=np.full(3, u))
+        for k, u in enumerate((0.9, 1.0, 1.1, 1.2))
+    ]
+    fit = fitted(*records, law=type(law))
+    question = questions_of(fit, target=400.0)["water for a target"]
+    found = question.quantity(law)
+    assert law.at(water_content=found).yield_stress == pytest.approx(400.0)  # by the law itself
+    assert question.asked_of(fit).width > 0
+
+
+@pytest.mark.slow
+def test_the_fold_answers_when_it_is_opened_and_for_each_question():
+    page = rk.widgets.FitExplorer.of(rk.Workbook.open("data/olive-stone-paste"))
+    assert page.nexts.inside is None, "closed, it costs nothing"
+    page.nexts.unfold()
+    panel = page.next_readings
+    assert panel.choice.options == (
+        "force at this speed",
+        "start force",
+        "wall height",
+        "yield stress",
+        "stress at the rate of use",
+    )
+    assert "Nothing cheap will help" in panel.answered.value
+    assert "syringe force" in panel.numbers.value
+    assert "Cannot be asked yet: water for a target" in panel.lacking.value
+    before = panel.numbers.value
+    panel.choice.value = "start force"
+    assert panel.numbers.value != before
+    assert "least force that starts the flow" in panel.numbers.value

@@ -5,8 +5,8 @@ through a land of another length, by a test of the yield stress that was not mad
 of a batch more. How long a reading takes and how it scatters where no record of its kind says so is common practice, no source.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -19,15 +19,14 @@ from ..errors import DataError
 from ..fitting import FitResult
 from ..flow.nozzles import Cylinder, Nozzle
 from ..inputs import trusted
-from ..machine.extruder import UNRATED
 from ..nomenclature import written
+from .candidate import NEAR, Candidate, cautions_of, foretold, has_rates, one_row, rates_of, shows_of, too_hard
 from .foreseen import COUNT
 
 SLOWER, FASTER = 1 / 3, 3.0  # of the slowest and the fastest flow read
 LONGER = 2.0  # times the land that was read
 WIDER = 0.25  # of the range of a condition, that another reading lies beyond its end
 HOTTEST, COLDEST = 333.15, 278.15  # K, of a bench; hotter it burns, see the cautions
-NEAR = 0.02  # share by which two settings are the same
 BATCH_MINUTES, CONDITION_MINUTES = (
     60.0,
     20.0,
@@ -35,32 +34,6 @@ BATCH_MINUTES, CONDITION_MINUTES = (
 NEW_BATCH = "a batch more"
 ENOUGH_BATCHES = 3  # batches read, from which one more can be foreseen: of two the spread is as good as unknown
 REPEAT = "repeat"
-BURNS = 318.15  # K, 45 degrees Celsius: above it what sticks to skin burns; common practice, no source
-
-
-@dataclass(frozen=True, eq=False)
-class Candidate:
-    """A reading that could be taken.
-
-    Attributes
-    ----------
-    name : str
-        In words, with its setting.
-    tests : tuple of BenchTest
-        Its records; their readings are what the law of best fit gives.
-    minutes : float
-        Of work. [min]
-    shows : str
-        Which error of the law or of a theory it would show, "" where it repeats what was read.
-    caution : str
-        What can hurt.
-    """
-
-    name: str
-    tests: tuple[BenchTest, ...]
-    minutes: float
-    shows: str = ""
-    caution: str = ""
 
 
 def candidates_of(fit: FitResult, batch: str = "median") -> list[Candidate]:
@@ -68,7 +41,7 @@ def candidates_of(fit: FitResult, batch: str = "median") -> list[Candidate]:
     found: list[Candidate] = []
     with trusted(), np.errstate(all="ignore"):
         for template in _templates(fit):
-            found += _at_other_flows(fit, template) if _has_rates(fit, template) else [_again(fit, template)]
+            found += _at_other_flows(fit, template) if has_rates(fit, template) else [_again(fit, template)]
             found += [*_other_lands(fit, template), *_other_conditions(fit, template)]
         found += _yield_tests(fit)
         found += _another_batch(fit)
@@ -90,7 +63,7 @@ def as_candidates(fit: FitResult, given: Iterable[Any]) -> list[Candidate]:
         ):
             minutes = sum(test.usual_minutes * len(test.readings) for test in tests)
             name = " and ".join(dict.fromkeys(test.name for test in tests))
-            found.append(Candidate(name, tuple(tests), minutes, _shows(fit, tests[0]), _cautions(fit, tests)))
+            found.append(Candidate(name, tuple(tests), minutes, shows_of(fit, tests[0]), cautions_of(fit, tests)))
         else:
             raise TypeError(
                 "next_reading: a candidate is a record such as rk.LoadedPlate(...), a tuple of records that are read together, or a "
@@ -115,17 +88,8 @@ def _templates(fit: FitResult) -> list[BenchTest]:
     return list(found.values())
 
 
-def _rates(fit, test):
-    rates = np.ravel(test.shear_rates(test.at_its_condition(fit.law)))
-    return rates[np.isfinite(rates) & (rates > 0)]
-
-
-def _has_rates(fit, test):
-    return len(_rates(fit, test)) > 0
-
-
 def _slowest(fit, test):
-    return float(np.min(_rates(fit, test), initial=np.inf))
+    return float(np.min(rates_of(fit, test), initial=np.inf))
 
 
 def _setting(test: BenchTest) -> str:
@@ -133,22 +97,6 @@ def _setting(test: BenchTest) -> str:
     if isinstance(test, Run):
         return test.drives if test.read == "flow_rate" else "flow_rate"
     return "shear_rate" if "shear_rate" in test.columns else ""
-
-
-def one_row(test: BenchTest, row: int, **changed: Any) -> BenchTest:
-    """Return a row of a record as a record of its own, as if it were read anew, with other settings."""
-    kept = test.where(np.arange(len(test.readings)) == row)
-    gone = {name: None for name in ("time", "run_order", "run") if getattr(test, name) is not None}
-    return replace(kept, **{**gone, **changed}, censored=np.zeros(1, int), origin=None)
-
-
-def foretold(fit: FitResult, test: BenchTest) -> BenchTest:
-    """Return a record with the readings that the law of best fit gives."""
-    law = fit.problem.law(fit.minimum.theta)
-    read = np.atleast_1d(np.asarray(test.predict(law, fit.nuisance), float))
-    read = np.where(np.isfinite(read) & (read > 0), read, test.readings) if not test.general else read
-    changed: dict[str, Any] = {test.reads: read}
-    return replace(test, **changed)
 
 
 def _at_other_flows(fit, test):
@@ -160,7 +108,7 @@ def _at_other_flows(fit, test):
     found = [_named(fit, REPEAT, foretold(fit, one_row(test, slow)), name)]
     for word, row, factor in (("slower", slow, SLOWER), ("faster", fast, FASTER)):
         other = _flowing(fit, test, row, name, factor)
-        if other is not None:
+        if other is not None and not too_hard(fit, foretold(fit, other)):
             found.append(_named(fit, word, foretold(fit, other), name))
     return found
 
@@ -185,8 +133,8 @@ def _again(fit, test):
 def _named(fit, word, test, setting):
     at = f" at {written(float(getattr(test, setting)[0]), quantity_of(test, setting))}" if setting else ""
     lead = f"{word} reading: " if word != REPEAT else "repeat: "
-    shows = "" if word == REPEAT else _shows(fit, test)
-    return Candidate(f"{lead}{test.name}{at}", (test,), test.usual_minutes, shows, _cautions(fit, (test,)))
+    shows = "" if word == REPEAT else shows_of(fit, test)
+    return Candidate(f"{lead}{test.name}{at}", (test,), test.usual_minutes, shows, cautions_of(fit, (test,)))
 
 
 def _other_lands(fit, test):
@@ -204,11 +152,9 @@ def _other_lands(fit, test):
     if np.max(same) > 1.2 * np.min(same):
         return []
     length = float(land.length * LONGER)
-    nozzle = Nozzle(*test.nozzle.segments[:-1], replace(land, length=length))
-    rates = np.ravel(test.shear_rates(test.at_its_condition(fit.law)))
-    row = int(np.nanargmin(rates)) if len(rates) == len(test.readings) else 0
-    changed = {"extruder": replace(test.extruder, nozzle=nozzle)} if test.extruder is not None else {"nozzle": nozzle}
-    other = foretold(fit, replace(one_row(test, row), **changed))
+    if too_hard(fit, foretold(fit, _through(test, _slow_row(fit, test), length))):
+        length = float(land.length / LONGER)
+    other = foretold(fit, _through(test, _slow_row(fit, test), length))
     shows = "a wrong loss at the entry, or slip along the wall, which one length takes for the paste"
     return [
         Candidate(
@@ -216,9 +162,21 @@ def _other_lands(fit, test):
             (other,),
             test.usual_minutes,
             shows,
-            _cautions(fit, (other,)),
+            cautions_of(fit, (other,)),
         )
     ]
+
+
+def _slow_row(fit, test):
+    rates = np.ravel(test.shear_rates(test.at_its_condition(fit.law)))
+    return int(np.nanargmin(rates)) if len(rates) == len(test.readings) else 0
+
+
+def _through(test, row, length):
+    """Return a row of a run as if it were read through a land of another length [m]."""
+    nozzle = Nozzle(*test.nozzle.segments[:-1], replace(test.nozzle.segments[-1], length=length))
+    changed = {"extruder": replace(test.extruder, nozzle=nozzle)} if test.extruder is not None else {"nozzle": nozzle}
+    return replace(one_row(test, row), **changed)
 
 
 def _other_conditions(fit, test):
@@ -240,7 +198,7 @@ def _other_conditions(fit, test):
             words = f"other {name.replace('_', ' ')}: {test.name} at {written(value, quantity_of(other, name))}"
             shows = f"an effect of the {name.replace('_', ' ')} that is not as the law has it"
             more = BATCH_MINUTES if name == "water_content" else CONDITION_MINUTES
-            found.append(Candidate(words, (other,), test.usual_minutes + more, shows, _cautions(fit, (other,))))
+            found.append(Candidate(words, (other,), test.usual_minutes + more, shows, cautions_of(fit, (other,))))
     return found
 
 
@@ -265,7 +223,7 @@ def _yield_tests(fit):
         ):
             continue
         record = usual_record(kind)
-        if _has_rates(fit, record):
+        if has_rates(fit, record):
             continue
         given = {"model_error": kind.default_model_error, "relative_uncertainty": kind.usual_scatter}
         given["batch"] = fit.problem.batches[-1] if fit.problem.batches else fit.tests[0].batch
@@ -279,8 +237,8 @@ def _yield_tests(fit):
                 f"yield stress by {_article(kind.kind)}",
                 (record,),
                 kind.usual_minutes,
-                _shows(fit, record),
-                _cautions(fit, (record,)),
+                shows_of(fit, record),
+                cautions_of(fit, (record,)),
             )
         )
     return found
@@ -292,7 +250,7 @@ def _curves(fit):
         return []
     found = []
     for kind in KINDS.values():
-        if kind.gives or "paste" not in kind.serves or not _has_rates(fit, record := usual_record(kind)):
+        if kind.gives or "paste" not in kind.serves or not has_rates(fit, record := usual_record(kind)):
             continue
         given = {
             "model_error": kind.default_model_error,
@@ -303,7 +261,11 @@ def _curves(fit):
         minutes = kind.usual_minutes * len(record.readings)
         found.append(
             Candidate(
-                f"readings at several rates by {_article(kind.kind)}", (record,), minutes, "", _cautions(fit, (record,))
+                f"readings at several rates by {_article(kind.kind)}",
+                (record,),
+                minutes,
+                "",
+                cautions_of(fit, (record,)),
             )
         )
     return found
@@ -332,46 +294,13 @@ def _another_batch(fit):
         made = tuple(foretold(fit, _of_new_batch(test)) for test in tests)
         minutes = BATCH_MINUTES + sum(test.usual_minutes * len(test.readings) for test in made)
         shows = "batches that lie farther apart than those that were read"
-        found.append(Candidate(f"{NEW_BATCH}: {words}", made, minutes, shows, _cautions(fit, made)))
+        found.append(Candidate(f"{NEW_BATCH}: {words}", made, minutes, shows, cautions_of(fit, made)))
     return found
 
 
 def _of_new_batch(test):
     gone = {name: None for name in ("time", "run_order") if getattr(test, name) is not None}
     return replace(test, **gone, batch=NEW_BATCH, origin=None, censored=np.zeros(len(test.readings), int))
-
-
-# --- in words ---------------------------------------------------------------------------------------------------------------
-
-
-def _shows(fit, test):
-    """Return which error a reading would show, in words; "" where it lies among those that were read by the same principle."""
-    if test.kind not in {one.kind for one in fit.tests}:
-        return f"a law or a theory that is wrong: a {test.kind} rests on another one than what was read"
-    rates, read = _rates(fit, test), fit.rate_range
-    if len(rates) and read is not None and (rates.min() < read[0] * (1 - NEAR) or rates.max() > read[1] * (1 + NEAR)):
-        side = "slower" if rates.min() < read[0] else "faster"
-        return f"a law that bends away {side} than {written(read[0] if side == 'slower' else read[1], '1/s')}, where nothing was read"
-    return ""
-
-
-def _cautions(fit, tests: Sequence[BenchTest]) -> str:
-    """Return what can hurt where the readings are taken, and the pressure that is expected where it asks for a rated barrel."""
-    said = dict.fromkeys(test.caution for test in tests if test.caution)
-    for test in tests:
-        if isinstance(test, Run):
-            most = float(np.max(test.pressures(fit.nuisance)))
-            rating = None if test.pressure_rating is None else float(np.min(test.pressure_rating))
-            allowed = UNRATED if rating is None else rating / 2
-            if most > allowed:
-                of = "a barrel without a printed rating may take" if rating is None else "half the printed rating is"
-                said[
-                    f"Do not take it as it stands: about {written(most, 'Pa')} is expected, and {of} {written(allowed, 'Pa')}."
-                ] = None
-        hot = np.max(test.conditions.get("temperature", 0.0))
-        if hot > BURNS:
-            said[f"At {written(float(hot), 'K')} melt, jacket and needle burn: gloves, and a lid against spray."] = None
-    return " ".join([*said, *(["Local rules come first."] if said else [])])
 
 
 def _once_each(found: list[Candidate]) -> list[Candidate]:

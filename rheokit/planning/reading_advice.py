@@ -8,7 +8,7 @@ from ..bench.base import quantity_of
 from ..nomenclature import between, number, written
 
 if TYPE_CHECKING:
-    from .candidates import Candidate
+    from .candidate import Candidate
     from .foreseen import Foreseen, Outlook
     from .next_reading import NextReading
 
@@ -16,6 +16,7 @@ FAR = 10  # standard deviations, beyond which it does not matter how many
 COUNTS = 0.1  # share of the variance, from which it is worth a word
 ROUGH = "rough: it narrows so much that few draws are left to say by how much"
 OPEN_TOLD = "not known how far: it tells of what the readings leave open"
+OPEN_TOO = "not known how far: what it reads rests on parameters of the law that nothing has told yet"
 OPEN_NOT_TOLD = "leaves open what is open"
 SHARED = {  # what readings share, in words
     "model_factor": "the formula of the {whose}",
@@ -45,7 +46,11 @@ def left_of(outlook: Outlook, batch: str) -> tuple[str, ...]:
 
 
 def sentence(found: NextReading) -> str:
-    """Return what to take next in a sentence or two."""
+    """Return what to take next in a sentence or two, after what the checks of the fit forbid."""
+    return " ".join(filter(None, [found.stamp, _advice(found)]))
+
+
+def _advice(found):
     if not found.ranked:
         return "No candidate is left."
     if found.needed:
@@ -68,7 +73,7 @@ def sentence(found: NextReading) -> str:
 
 
 def _nothing_helps(found, first):
-    share = max(1 - first.share, 0.0)
+    share = found.narrowing(first)
     left = "; ".join(found.left) or "scatter, which many repeats wear down slowly"
     return (
         f"Nothing cheap will help: the best, {first.candidate.name}, is expected to take {written(share, '%', 2)} off the width of "
@@ -100,7 +105,8 @@ def _exposed(found):
     far = f"{number(one.apart, 2)}" if one.apart < FAR else f"more than {FAR}"
     other = one.rival if one.rival.endswith("law") else f"{one.rival} law"
     rival = f" (there the {other}, which goes as near the readings, lies {far} standard deviations off)"
-    return f" {lead} {one.candidate.shows}{rival if one.apart >= 1 else ''}."
+    hurts = f" Caution: {one.candidate.caution}" if one.candidate.caution and not same else ""
+    return f" {lead} {one.candidate.shows}{rival if one.apart >= 1 else ''}.{hurts}"
 
 
 def _doubted(found):
@@ -143,3 +149,57 @@ def _between(found, low, high):
 def _listed(names):
     names = list(names)
     return " or ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+
+
+HEADINGS = (
+    "reading",
+    "expected width of the 95 % interval",
+    "taken off",
+    "work",
+    "taken off per minute",
+    "expected to read",
+    "would show",
+    "note",
+)
+NOT_KNOWN = "not known"
+TIED = "as good as the first, as far as can be told"
+
+
+def rows_of(found: NextReading) -> list[tuple[str, ...]]:
+    """Return the table of candidates as text, the cells below `HEADINGS`."""
+    rows: list[tuple[str, ...]] = []
+    for one in found.ranked:
+        candidate, known = one.candidate, one.foreseen is not None
+        low, high = found.expected(one)
+        narrowing = found.narrowing(one)
+        tied = TIED if candidate in found.as_good and known else ""
+        rows.append(
+            (
+                candidate.name,
+                _width(found, high - low) if known else NOT_KNOWN,
+                written(narrowing, "%", 2) if known else NOT_KNOWN,
+                f"{number(candidate.minutes, 2)} min",
+                f"{written(narrowing / candidate.minutes, '%', 2)}" if known else NOT_KNOWN,
+                reading_words(candidate, one.foreseen) or NOT_KNOWN,
+                candidate.shows or "nothing new: it repeats what was read",
+                "; ".join(filter(None, [tied, one.doubt, candidate.caution])),
+            )
+        )
+    return rows
+
+
+def notes_of(found: NextReading) -> tuple[str, ...]:
+    """Return in sentences what the table rests on, and what no reading of it changes."""
+    said = [HOW]
+    if found.left:
+        said.append(f"What these readings leave as it is: {'; '.join(found.left)}.")
+    return (*said, USUAL)
+
+
+HOW = (
+    "Each width is the mean over many simulated readings, drawn with their scatter, the errors of theory and of apparatus from what is known now. "
+    "It holds if the law does: what repeats others cannot show that it does not."
+)
+USUAL = (
+    "Minutes, scatter of tests that were not made and errors of theory are the usual ones: common practice, no source."
+)

@@ -2,6 +2,7 @@
 
 import warnings
 from collections.abc import Sequence
+from functools import lru_cache
 from time import perf_counter
 from typing import NamedTuple
 
@@ -27,11 +28,13 @@ class Rival(NamedTuple):
     fit: FitResult
 
 
-def rivals_of(fit: FitResult) -> list[Rival]:
+@lru_cache(maxsize=2)
+def rivals_of(fit: FitResult) -> tuple[Rival, ...]:
     """Return the laws among the plain ones that no reading so far tells from the fitted one; none of a law over conditions."""
-    own, found, began = fit.problem.law_class, [], perf_counter()
+    own, began = fit.problem.law_class, perf_counter()
+    found: list[Rival] = []
     if own.conditions or fit.problem.fixed:
-        return []
+        return ()
     count = sum(fit.problem.counts)
     shown = any(len(test.yield_stresses()) and not test.bounds[0].all() for test in fit.tests)
     for name, law_class in LAWS.items():
@@ -48,7 +51,7 @@ def rivals_of(fit: FitResult) -> list[Rival]:
             continue
         if _misfit(other, fit) - fit.chi_square < CLEAR:
             found.append(Rival(name, other))
-    return found
+    return tuple(found)
 
 
 def _misfit(other, fit):

@@ -32,6 +32,7 @@ ORDER = (
     "part",
     "fibre",
     "uncertainty_budget",
+    "next_reading",
     "independent",
     "outcomes",
     "unmeasured",

@@ -23,6 +23,7 @@ from ...workbook.shelf import BENCH
 from ..page.base import Explorer
 from ..page.elements import paragraph, section, show, table
 from ..page.freshness import FAILED, Answer, dated_in, outlive
+from ..page.hearing import hear
 from ..page.layout import Fold, beside
 from ..page.pictures import Picture
 from ..page.rests_on import fit_rows
@@ -31,6 +32,7 @@ from ..page.workbook_page import WorkbookPage
 from . import words
 from .force_panel import ForcePanel
 from .law_choice import LawChoice
+from .next_panel import NextPanel
 from .readings import Readings
 from .residuals import Residuals
 from .saving import SavePanel
@@ -107,6 +109,8 @@ class FitExplorer(Explorer):
         self.verdict, self.numbers, self.checks, self.ranking, self.classical = (Answer() for _ in range(5))
         self.curve, self.yields = Picture("Flow curve", 470), Picture("Yield stresses", 0)
         self.strip, self.forces = Strip(), Fold(words.FORCE, self._force_panel)
+        self.nexts = Fold(words.NEXT, self._next_panel)
+        hear(self.nexts.opener, self._next_opened)
         pictures = W.VBox([self.probe, self.curve, self.yields], layout=W.Layout(width="100%"))
         self.residuals = Residuals(self._residuals_opened)
         self._save = Fold(words.SAVE, lambda: SavePanel(self.readings.save))
@@ -118,6 +122,7 @@ class FitExplorer(Explorer):
             section("Checks", self.verdict, self.checks),
             section("Values and how far to trust them", self.numbers, self.ranking, self.classical),
             self.residuals,
+            self.nexts,
             self.forces,
             self._save,
         ]
@@ -146,6 +151,26 @@ class FitExplorer(Explorer):
             outlive(panel)
         return panel
 
+    @property
+    def next_readings(self) -> NextPanel:
+        """The panel of what to read next, made when it is first asked for."""
+        return self.nexts.made
+
+    def _next_panel(self):
+        panel = NextPanel(self._plan)
+        if self.fit is not None:
+            panel.show(self.fit, self._material_of)
+        if FAILED in self.verdict._dom_classes:
+            panel.wait()
+            outlive(panel)
+        return panel
+
+    def _next_opened(self):
+        """Answer for the fit that stands, where another stood when the fold was closed."""
+        panel = self.nexts.inside
+        if self.nexts.is_open and panel is not None and self.fit is not None and panel.fit is not self.fit:
+            panel.show(self.fit, self._material_of)
+
     # --- what happens -------------------------------------------------------------------------------------------
 
     def _outlive(self, why=""):
@@ -162,8 +187,9 @@ class FitExplorer(Explorer):
             self.saving.said.say("")
 
     def _force_waits(self):
-        if self.forces.inside is not None:
-            self.force.wait()
+        for fold in (self.forces, self.nexts):
+            if fold.inside is not None:
+                fold.inside.wait()
 
     def _refit(self):
         self._fits = {}
@@ -190,7 +216,7 @@ class FitExplorer(Explorer):
         self.fit = None
         answers = (
             *(self.verdict, self.numbers, self.checks, self.ranking, self.classical),
-            *(self.curve, self.yields, *dated_in(self.residuals), *dated_in(self.forces)),
+            *(self.curve, self.yields, *dated_in(self.residuals), *dated_in(self.forces), *dated_in(self.nexts)),
         )
         for answer in answers:
             answer.clear()
@@ -282,6 +308,8 @@ class FitExplorer(Explorer):
     def _show_force(self):
         if self.forces.inside is not None:
             self.force.show(self.fit, self._material_of)  # it says from here on what is being computed
+        if self.nexts.is_open:
+            self.next_readings.show(self.fit, self._material_of)
         self.status.say("")
 
     def rows(self) -> list[tuple]:

@@ -1,0 +1,67 @@
+"""Which reading would narrow the main answers most, what each would show, and what none of them changes."""
+
+from ...errors import DataError
+from ...nomenclature import number, with_limits
+from ...planning.next_reading import NextReading
+from ...planning.questions import Question
+from ...planning.reading_advice import notes_of
+from ...workbook.questions import questions
+from ..cells import NOT_KNOWN, headed, in_column
+from ..document import Block, Caution, Paragraph, Points, Section, Shown, Table
+from ..study import SEED, Study
+
+TITLE = "Which reading next"
+FIRST = ("force at this speed", "wall height", "yield stress", "stress at the rate of use")
+MOST = 2  # questions that are answered: each asks for many simulated readings
+REPEATS = "nothing new"
+
+
+def section(study: Study) -> Section:
+    """Return the candidates for the first questions that can be asked, each in a sentence and a table."""
+    blocks: list[Block] = []
+    asked = questions(study.fit, study.book.plan, study.book.material_of)
+    for one in [asked[name] for name in FIRST if not asked[name].lacking][:MOST]:
+        try:
+            found = one.asked_of(study.fit, seed=SEED)
+        except DataError as fault:
+            blocks.append(Paragraph(f"{one.about}: not known which reading helps. {study.plain(str(fault))}"))
+            continue
+        said = f"For the {one.about}: {found}"
+        blocks += [Caution(said) if found.stamp else Paragraph(said), _table(study, one, found)]
+    without = tuple(study.plain(f"{name}: {one.lacking}.") for name, one in asked.items() if one.lacking)
+    if without:
+        blocks += [Paragraph("What could not be asked, and what it lacks:"), Points(without)]
+    return Section(TITLE, tuple(blocks))
+
+
+def _table(study: Study, asked: Question, found: NextReading) -> Table:
+    """Return the candidates of a question, the one that narrows most first."""
+    table, unit = found.table, found.unit or "-"
+    widths, shown = in_column(unit, [None if row != row else row for row in table.expected_width])
+    rows = [
+        (
+            one.candidate,
+            width,
+            _share(one.narrowing),
+            Shown(float(one.minutes), number(one.minutes, 2)),
+            one.reading or NOT_KNOWN,
+            one.exposes or REPEATS,
+            "; ".join(filter(None, [one.doubt, one.caution])),
+        )
+        for one, width in zip(table.itertuples(), widths, strict=True)
+    ]
+    today = found.today
+    caption = (
+        f"{study.of}: {len(rows)} readings that could be taken next for the {asked.about}, the one that narrows the 95 % interval most first. "
+        f"The interval now: {with_limits(today.value, today.low, today.high, unit)}."
+    )
+    columns = (
+        "reading", headed("expected width", shown), headed("taken off", "%"), headed("work", "min"), "expected to read", "would show", "note",
+    )  # fmt: skip
+    name = f"next-reading-{asked.name.replace(' ', '-')}"
+    return Table(name, caption, columns, tuple(rows), " ".join(notes_of(found)))
+
+
+def _share(narrowing):
+    """Return a share of the width as a cell in percent."""
+    return NOT_KNOWN if narrowing != narrowing else Shown(100 * float(narrowing), number(100 * narrowing, 2))
