@@ -235,7 +235,14 @@ def test_the_five_statements():
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    "heading", ["Water, temperature and age", "Will it print?", "Will it draw?", "One folder a paste"]
+    "heading",
+    [
+        "What an interval is made of",
+        "Water, temperature and age",
+        "Will it print?",
+        "Will it draw?",
+        "One folder a paste",
+    ],
 )
 def test_readme_prints_what_it_shows(heading):
     """What README shows of a series, a print and a fibre, with its words, after the five statements that come first."""

@@ -17,7 +17,8 @@ HOW = (
     "input with its own standard uncertainty. Of kind A is what was estimated from the scatter of readings, of kind B what was stated or "
     "assumed. The sensitivity is the change of the answer over that of the input, all parameters fitted anew, to first order; the "
     "contribution is its size times the standard uncertainty, and the share that of the variance. Inputs of several readings stand for all of "
-    "them: their sensitivity is the root of the sum of squares."
+    "them: their sensitivity is the root of the sum of squares. The inputs are independent, so that their squares add up; that the parameters of the "
+    "law are correlated follows from the inputs they share, and needs no term of its own."
 )
 EXACT = (
     "What was stated without an uncertainty is taken as exact and brings nothing; the error of the formula of a planned nozzle comes on top of "
