@@ -149,6 +149,15 @@ def test_known_errors_are_never_rescaled():
     assert unknown.table.value["flow_index"] == pytest.approx(narrow.table.value["flow_index"], rel=1e-9)
 
 
+def test_nothing_left_to_fit_is_refused():
+    with pytest.raises(rk.DataError) as error:
+        rk.fit(rk.PowerLaw, curve(generator(3).standard_normal(10)), fixed={"consistency": 500.0, "flow_index": 0.4})
+    assert str(error.value) == (
+        "fit: every parameter of PowerLaw is fixed, and the readings share nothing else, so that nothing is left to fit. "
+        "Leave one out of fixed=, or compute with rk.PowerLaw(...) itself."
+    )
+
+
 def test_a_fixed_parameter_stays():
     result = quietly(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), fixed={"flow_index": 0.38})
     assert result.law.flow_index == 0.38

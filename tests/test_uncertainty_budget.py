@@ -285,7 +285,9 @@ def test_open_answer_has_no_budget():
     assert np.isnan(budget.value)
     assert budget.missing.startswith("not identified: needs ")
     assert len(budget.table) == len(budget.readings) == 0
-    assert repr(budget).startswith("No budget: not identified: needs readings at several rates")
+    assert " ".join(repr(budget).split()).startswith(
+        "Uncertainty budget No budget: not identified: needs readings at several rates"
+    )
     assert not budget.near_linear
     assert budget.drawn is None
 
@@ -302,6 +304,17 @@ def test_answer_that_rests_on_nothing():
     budget = rk.uncertainty_budget(fit, lambda law: 3.0, unit="Pa")
     assert budget.standard_uncertainty == 0
     assert "rests on none of the inputs" in repr(budget)
+
+
+def test_stamp_and_value_stand_in_its_text():
+    """Readings far apart of a plate whose theory was taken as exact: checks fail."""
+    far = replace(plate(), radius=[0.028, 0.030, 0.033], model_error=0.0, wall_friction_uncertainty=0.0)
+    fit = quietly(rk.fit, HB, far)
+    budget = quietly(rk.uncertainty_budget, fit, yielding, unit="Pa")
+    text = " ".join(repr(budget).split())
+    assert fit.stamp
+    assert f"Uncertainty budget {fit.stamp}" in text
+    assert budget_words.with_limits(budget.value, budget.low, budget.high, "Pa") in text
 
 
 @pytest.mark.parametrize(

@@ -136,6 +136,11 @@ def check_names(law_class, tests, fixed, start):
                 also = f", and the tests share {', '.join(shared)}" if shared and given is begin else ""
                 raise DataError(f"fit: {name} is no parameter of {law_class.__name__}; it has {', '.join(own)}{also}.")
             _possible(f"{what} of {name}", value, known[name])
+    if set(own) <= set(fixed) and not Problem(law_class, tests, fixed, ()).nuisances:
+        raise DataError(
+            f"fit: every parameter of {law_class.__name__} is fixed, and the readings share nothing else, so that nothing is left to fit. "
+            f"Leave one out of fixed=, or compute with rk.{law_class.__name__}(...) itself."
+        )
 
 
 def _possible(what, value, about):

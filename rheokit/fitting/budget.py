@@ -12,7 +12,7 @@ from functools import cached_property, partial
 
 import numpy as np
 
-from ..brief import one_screen, told_in
+from ..brief import WIDTH, one_screen, told_in
 from ..errors import DataError, RheokitWarning
 from ..framed import framed
 from ..hints import OfLaw, Table
@@ -187,6 +187,8 @@ class UncertaintyBudget:
 
     def __repr__(self):
         head, *rest = words.summary(self)
+        if len(head) > WIDTH:
+            head, rest = "Uncertainty budget", [head, *rest]
         return one_screen(head, [line for text in rest for line in told_in(text)])
 
 
