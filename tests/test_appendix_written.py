@@ -572,3 +572,38 @@ def test_the_commands_say_what_they_did_by_words_and_exit_code(small, capsys):
 def test_a_workbook_that_is_open_is_written_as_it_stands(small):
     book = rk.Workbook.open(small)
     assert rk.appendix.write(book).folder == small / "appendix"
+
+
+# --- a decimal comma ----------------------------------------------------------------------------------------------------
+
+
+def test_a_decimal_that_is_none_is_refused(small):
+    with pytest.raises(rk.DataError, match=r"^decimal = 'dot' is not known; give one of 'point', 'comma'$"):
+        rk.appendix.write(small, decimal="dot")
+    folder = writing.write(small).folder
+    change(folder, lambda told: told.__setitem__("decimal", "dot"))
+    with pytest.raises(rk.DataError, match=r"manifest\.json has the decimal 'dot', which is none of point, comma"):
+        verifying.verify(folder)
+
+
+@pytest.mark.slow
+def test_numbers_have_a_comma_on_the_page_and_a_point_in_files(made, tmp_path):
+    """What was typed, versions and scripts stay as they are; the numbers are the same."""
+    shutil.copytree(made, tmp_path / "my-paste")
+    book = rk.Workbook.open(tmp_path / "my-paste")
+    _ = book.fit.checks  # whose comments were made with points
+    written = writing.write(book, decimal="comma")
+    told, before = (json.loads((one / "manifest.json").read_text()) for one in (written.folder, made / "appendix"))
+    assert told["decimal"] == "comma"
+    for name, table in before["results"].items():
+        for old, new in zip(table["rows"], told["results"][name]["rows"], strict=True):
+            assert [one for one in old if not isinstance(one, str)] == [one for one in new if not isinstance(one, str)]
+    page = (written.folder / "appendix.html").read_text("utf-8")
+    assert f"rheokit {rk.__version__}" in page
+    cells = re.findall(r'<td class="number">([^<]*)</td>', page)
+    assert len(cells) > 100 and not [one for one in cells if "." in one] and any("," in one for one in cells)
+    svg = "".join(path.read_text("utf-8") for path in (written.folder / "figures").iterdir())
+    texts = re.findall(r">([^<>]*\d[.,]\d[^<>]*)</text>", svg)
+    assert texts and not [one for one in texts if re.search(r"\d\.\d", one)]
+    assert verifying.verify(written.folder).changed == ()
+    assert rk.nomenclature.number(0.5) == "0.5"

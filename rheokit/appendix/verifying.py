@@ -22,7 +22,7 @@ from .archive import archive_of, digest
 from .composing import appendix_of
 from .environment import versions
 from .unpacking import unpacked
-from .writing import MANIFEST, PDF
+from .writing import DECIMALS, MANIFEST, PDF
 
 ROUNDING, OF_LARGEST = 1e-6, 1e-3
 LARGEST_OWN = 100_000_000  # bytes of a file of an appendix
@@ -180,6 +180,10 @@ def _same_files(listed, found, where, what):
 def _held(manifest, folder, told, changed, attached=False):
     """Return what differs when the appendix of a workbook is computed anew."""
     changed = [*changed]
+    if manifest["decimal"] not in DECIMALS:
+        raise DataError(
+            f"{MANIFEST} has the decimal {manifest['decimal']!r:.20}, which is none of {', '.join(DECIMALS)}; make the appendix anew"
+        )
     try:
         book = type("Workbook", (_AsRecorded,), {"recorded": manifest["workbook"]}).open(folder)
         archive = archive_of(book)
@@ -188,7 +192,8 @@ def _held(manifest, folder, told, changed, attached=False):
                 manifest["workbook"]["files"], archive.files, "in the workbook", "the file of the workbook"
             )
         changed += _other_versions(manifest["environment"])
-        anew = appendix_of(book, manifest["made"])
+        with DECIMALS[manifest["decimal"]]():
+            anew = appendix_of(book, manifest["made"])
     except DataError as fault:
         return Verified((told,), (*changed, f"It cannot be computed anew: {fault}"))
     step("comparing")

@@ -6,7 +6,8 @@ run that fails leaves the old one whole. What in the old folder is not as rheoki
 
 import os
 import shutil
-from contextlib import suppress
+from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext, suppress
 from dataclasses import replace
 from datetime import UTC, datetime
 from importlib.util import find_spec
@@ -14,6 +15,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ..errors import DataError
+from ..nomenclature import with_comma
 from ..progress import step
 from ..reading.faults import shown
 from ..reading.locking import alone
@@ -33,6 +35,7 @@ from .typeset import pdf
 
 EPOCH = "SOURCE_DATE_EPOCH"
 PDF, PAGE, MANIFEST = "appendix.pdf", "appendix.html", manifests.NAME
+DECIMALS: dict[str, Callable[[], AbstractContextManager]] = {"point": nullcontext, "comma": with_comma}
 NEEDED = ("altair", "fontTools", "jinja2", "openpyxl", "pypdf", "typst", "vl_convert")
 ATTACHED = "What is attached, and how to check it"
 
@@ -73,6 +76,10 @@ def write(workbook: str | Path | Workbook, out: str | Path | None = None, decima
             f'an appendix needs {", ".join(lacking)}, not installed here; install with: python -m pip install "rheokit[notebooks]"'
         )
     book = workbook if isinstance(workbook, Workbook) else Workbook.open(workbook)
+    if decimal not in DECIMALS:
+        raise DataError(f"decimal = {decimal!r:.40} is not known; give one of {', '.join(map(repr, DECIMALS))}")
+    if decimal != "point":  # and nothing that was written for a page before
+        book = type(book)(book.folder, book.plan)
     target = place(book, out)
     _refuse_foreign(target)
     files, told = files_of(book, moment(), decimal)
@@ -103,7 +110,8 @@ def moment() -> str:
 def files_of(book: Workbook, date: str, decimal: str = "point") -> tuple[dict[str, bytes], tuple[str, ...]]:
     """Return the files of an appendix by name, and what is to be told of them."""
     archive = archive_of(book)
-    said = appendix_of(book, date)
+    with DECIMALS[decimal]():
+        said = appendix_of(book, date)
     document = replace(said, sections=(*said.sections, _about(archive)))
     step("writing the page, the tables and the pictures")
     made = {PAGE: html(document).encode(), "tables.xlsx": as_xlsx(document)}

@@ -9,6 +9,7 @@ from typing import Any
 
 import altair as alt
 
+from ..nomenclature import decimal_mark
 from .looks import PAGES
 from .region_shapes import recoloured
 from .regions import SHADE_ENDS
@@ -45,7 +46,10 @@ def static_of(given: Mapping[str, Any], font: str = "") -> str:
     heading = title if isinstance(title, str) else title.get("text", "")
     heading = heading if isinstance(heading, str) else " ".join(heading)
     key = sha256(json.dumps(spec, sort_keys=True).encode()).hexdigest()[:10]
-    drawn = vl_convert.vegalite_to_svg(spec, config={"font": font} if font else None)
+    settings: dict[str, Any] = {"config": {"font": font}} if font else {}
+    if (mark := decimal_mark()) != ".":
+        settings["format_locale"] = {"decimal": mark, "thousands": " ", "grouping": [3], "currency": ["", ""]}
+    drawn = vl_convert.vegalite_to_svg(spec, **settings)
     start, rest = _own_names(drawn, key).split(">", 1)
     name, words = f"{key}-title", f"{key}-words"
     named = (

@@ -24,6 +24,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="where it is written: a new or empty folder, or that of an earlier appendix (default: appendix in the folder of the paste; "
         "for a demo, which stays as it came, in your own folder)",
     )
+    parser.add_argument(
+        "--decimal",
+        choices=["point", "comma"],
+        default="point",
+        help="how numbers are written on the page and in the PDF (default: point); CSV and XLSX hold numbers",
+    )
 
 
 def run(told: argparse.Namespace) -> int:
@@ -34,7 +40,7 @@ def run(told: argparse.Namespace) -> int:
     checked_folder(told.folder, BENCH)
     with terminal.Progress() as progress, told_to(progress):
         step("reading the folder")
-        written = write(told.folder, told.out)
+        written = write(told.folder, told.out, told.decimal)
     lines = [
         f"{written.folder} holds {PAGE}, {PDF}, tables, figures and a manifest: {len(written.files)} files.",
         *(f"  note    {one}" for one in written.told),

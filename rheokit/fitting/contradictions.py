@@ -81,7 +81,7 @@ def _usual(result):
     near = [law, *(replace(law, yield_stress=value) for value in own)]
     words = (
         f"The fit follows all tests with a flow index of {number(float(index))} alone (pastes usually have "
-        f"{USUAL_INDEX[0]:g} to {USUAL_INDEX[1]:g}); with {usual:g}, "
+        f"{fixed(USUAL_INDEX[0])} to {fixed(USUAL_INDEX[1])}); with {fixed(usual)}, "
     )
     asked = result.problem.law_class, result.tests, fixed
     return result.of(*asked, near=near, benches=result.benches, use_range=result.use_range), words

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..checking import Check
-from ..nomenclature import written
+from ..nomenclature import fixed, written
 from . import consequence
 from .consequence import beside, share
 from .estimate import inside, leverages
@@ -93,7 +93,7 @@ def _size_that_was_stated(result):
 
     low, high = (float(chdtri(free, tail)) / free for tail in (1 - RARE, RARE))
     value = squares / free
-    numbers = f"Reduced chi-square {value:.2f}; with the stated uncertainties {low:.2f} to {high:.2f} is usual."
+    numbers = f"Reduced chi-square {fixed(value, 2)}; with the stated uncertainties {fixed(low, 2)} to {fixed(high, 2)} is usual."
     comment = "The readings lie about as far from the law as their stated uncertainties say."
     passed = low <= value <= high
     if value > high:
@@ -114,7 +114,11 @@ def _size_that_was_stated(result):
         comment = "The readings scatter less than stated: the uncertainties are too large, or rows were smoothed."
     return [
         Check(
-            "scatter about the law as expected", value, f"{low:.2f} to {high:.2f}", bool(passed), f"{comment} {numbers}"
+            "scatter about the law as expected",
+            value,
+            f"{fixed(low, 2)} to {fixed(high, 2)}",
+            bool(passed),
+            f"{comment} {numbers}",
         )
     ]
 
@@ -191,8 +195,8 @@ def trends(result):
         if found.matters:
             comment += f" {remedy}"
         comment += (
-            f" In standard deviations: {found.line:.1f} (slope), {found.bend:.1f} (bend), {found.alike:.1f} (neighbours alike); chance alone "
-            f"seldom passes {limit(3):.1f}."
+            f" In standard deviations: {fixed(found.line, 1)} (slope), {fixed(found.bend, 1)} (bend), {fixed(found.alike, 1)} (neighbours alike); chance alone "
+            f"seldom passes {fixed(limit(3), 1)}."
         )
         rows.append(Check(QUESTIONS[column], abs(found.size), found.allowed, not found.matters, comment))
     return rows

@@ -7,6 +7,8 @@ as stated.
 
 import numpy as np
 
+from ..nomenclature import fixed
+
 LEAST_LEFT = 0.05  # share of a direction's length that the fit must leave before anything is said of it
 NOTHING = 1e-3  # standard uncertainties, below which residuals are rounding of the search
 RANK = 1e-9  # of the greatest singular value, below which a direction of the parameters moves no reading
@@ -47,7 +49,7 @@ def limit(questions):
 
 def chance_words(deviate, most):
     """Return in words how far something lies beyond chance: the numbers that stand behind a sentence about it."""
-    return f"{abs(deviate):.1f} standard deviations; chance alone seldom passes {most:.1f}"
+    return f"{fixed(abs(deviate), 1)} standard deviations; chance alone seldom passes {fixed(most, 1)}"
 
 
 def studentised(deviate, freedom):

@@ -5,7 +5,7 @@ import html as escaping
 import numpy as np
 
 from ..bench.gathered import words as gathering
-from ..nomenclature import QUANTITIES, cells, common_unit, number, with_limits, written
+from ..nomenclature import QUANTITIES, cells, common_unit, fixed, number, with_limits, written
 from ..sampling import SURE
 from . import stamp
 from .handling import caution
@@ -77,7 +77,9 @@ def correlations(result):
     names = [name for name in result.problem.free if np.isfinite(result.correlations.loc[name, name])]
     pairs = [(a, b) for i, a in enumerate(names) for b in names[i + 1 :]]
     symbols = result.table.symbol
-    said = ", ".join(f"{symbols[a]} with {symbols[b]} {result.correlations.loc[a, b]:+.2f}" for a, b in pairs)
+    said = ", ".join(
+        f"{symbols[a]} with {symbols[b]} {fixed(result.correlations.loc[a, b], 2, sign=True)}" for a, b in pairs
+    )
     return f"correlations: {said} (use the joint draws or the stresses, not these values one by one)" if said else ""
 
 

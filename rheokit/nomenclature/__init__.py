@@ -8,11 +8,26 @@ from .measures import MEASURES, PASCAL, SI_UNIT, measure, or_, si_unit_meaning
 from .phrases import capital, sentence
 from .quantity import ANY, NOT_NEGATIVE, SHARE, Quantity
 from .table import QUANTITIES
-from .written import alike, between, cells, common_unit, number, numbers, unit_for, with_limits, with_unit, written
+from .written import (
+    alike,
+    between,
+    cells,
+    common_unit,
+    decimal_mark,
+    fixed,
+    number,
+    numbers,
+    unit_for,
+    with_comma,
+    with_limits,
+    with_unit,
+    written,
+)
 
 __all__ = [
-    "ANY", "MEASURES", "NOT_NEGATIVE", "PASCAL", "QUANTITIES", "SHARE", "SI_UNIT", "Quantity", "alike", "between", "capital", "cells", "common_unit", "example",
-    "measure", "number", "numbers", "or_", "sentence", "si_unit_meaning", "symbol", "unit", "unit_for", "with_limits", "with_unit", "written",
+    "ANY", "MEASURES", "NOT_NEGATIVE", "PASCAL", "QUANTITIES", "SHARE", "SI_UNIT", "Quantity", "alike", "between", "capital", "cells",
+    "common_unit", "decimal_mark", "example", "fixed", "measure", "number", "numbers", "or_", "sentence", "si_unit_meaning", "symbol", "unit",
+    "unit_for", "with_comma", "with_limits", "with_unit", "written",
 ]  # fmt: skip
 
 

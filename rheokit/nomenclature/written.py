@@ -7,6 +7,9 @@ written elsewhere and not rounded.
 """
 
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import SupportsFloat
 
 from .measures import SI_UNIT, Unit, measure
@@ -23,8 +26,30 @@ LARGE = 1e7
 """Numbers are written with a power of ten from here on: 210000 Pa·sⁿ has no larger unit."""
 
 
+_MARK: ContextVar[str] = ContextVar("what stands between a number and its decimals", default=".")
+
+
+def decimal_mark() -> str:
+    """Return what stands between a number and its decimals: a point, unless `with_comma` says otherwise."""
+    return _MARK.get()
+
+
+@contextmanager
+def with_comma() -> Iterator[None]:
+    """Write numbers with a decimal comma inside: 5,2 kPa. What somebody typed, versions and the numbers of files stay as they are."""
+    token = _MARK.set(",")
+    try:
+        yield
+    finally:
+        _MARK.reset(token)
+
+
 def number(value: SupportsFloat, digits: int = 3) -> str:
     """Return a number with few digits; words for what is not one."""
+    return _number(value, digits).replace(".", decimal_mark())
+
+
+def _number(value, digits=3):
     if value is None or math.isnan(value):
         return "-"
     if math.isinf(value):
@@ -36,23 +61,33 @@ def number(value: SupportsFloat, digits: int = 3) -> str:
     return f"{float(rounded):g}" if "e" in rounded else rounded  # 1070, not 1.07e+03
 
 
+def fixed(value: SupportsFloat, places: int | None = None, sign: bool = False) -> str:
+    """Return a number with so many decimals, or as short as it is; with its sign where asked."""
+    shape = ("+" if sign else "") + ("g" if places is None else f".{places}f")
+    return format(float(value), shape).replace(".", decimal_mark())
+
+
 def numbers(value: float, low: float, high: float) -> tuple[str, ...]:
     """Return a value and the limits of its 95 % interval as texts with the same decimals, what the interval deserves."""
+    return tuple(one.replace(".", decimal_mark()) for one in _numbers(value, low, high))
+
+
+def _numbers(value, low, high):
     ends = (value - low, high - value) if math.isfinite(value) else ()  # an endless value has no width
     sides = [side for side in ends if EXACT * abs(value) < side < math.inf]
     known = [one for one in (value, low, high) if math.isfinite(one)]
     wide = math.isfinite(high) and 0 < low < high / FACTORS
     if not sides or wide:
-        return tuple(number(one, 2 if wide else 3) for one in (value, low, high))
+        return tuple(_number(one, 2 if wide else 3) for one in (value, low, high))
     places = _places(sum(sides) / len(sides) / 2)
     texts = [f"{round(one, places):.{max(places, 0)}f}" if one else "0" for one in known]
     lost = any(one and not float(text) for one, text in zip(known, texts, strict=True))
     largest = max(map(abs, known))
     if lost or places > 6 or largest >= LARGE:
         digits = math.floor(math.log10(largest)) + places + 1  # which leave the decimals that the interval deserves
-        return tuple(number(one, max(2, digits)) for one in (value, low, high))
+        return tuple(_number(one, max(2, digits)) for one in (value, low, high))
     written = dict(zip(known, texts, strict=True))
-    return tuple(written.get(one) or number(one) for one in (value, low, high))
+    return tuple(written.get(one) or _number(one) for one in (value, low, high))
 
 
 def _places(uncertainty):

@@ -2,7 +2,7 @@
 
 from ... import charts
 from ...charts import RATE, RUN_ORDER
-from ...nomenclature import number
+from ...nomenclature import fixed, number
 from ..cells import counted
 from ..document import Block, Paragraph, Section, Shown, Table
 from ..figures import figure
@@ -80,7 +80,7 @@ def _table(study, frame):
                 Shown(int(row.row), str(int(row.row))),
                 *read,
                 row.unit,
-                Shown(row.residual, f"{row.residual:+.2f}"),
+                Shown(row.residual, fixed(row.residual, 2, sign=True)),
                 rate,
                 side,
             )
