@@ -61,7 +61,20 @@ from .machine.drives import AirDrive, HandDrive, ScrewDrive
 from .machine.extruder import Extruder
 
 if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
-    from . import appendix, charts, corrections, fibre, limits, planning, reading, regions, release, widgets, workbook
+    from . import (
+        appendix,
+        charts,
+        corrections,
+        fibre,
+        limits,
+        planning,
+        reading,
+        regions,
+        release,
+        scoring,
+        widgets,
+        workbook,
+    )
     from .corrections import bagley, mooney, rabinowitsch, two_lengths
     from .fibre.spinline import Spinline
     from .fitting import FitResult, compare, fit, over_conditions, uncertainty_budget, which_law
@@ -113,6 +126,7 @@ _LATER = {
         "paste.water": "water",
         "machine.calibration": "calibration",
         "release": "cite release",
+        "scoring": "scoring",
         "workbook": "Workbook new_workbook workbook",
         "charts": "charts",
         "appendix": "appendix",
@@ -229,6 +243,7 @@ __all__ = [
     "regions",
     "release",
     "rise",
+    "scoring",
     "shape",
     "shrinkage",
     "transients",

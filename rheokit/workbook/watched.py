@@ -7,8 +7,8 @@ from ..bench import Bench
 from ..errors import DataError
 from ..reading.files import Disk
 from ..reading.journal import JOURNAL
+from ..reading.saving import BESIDE_A_BENCH
 from ..reading.tables import LARGEST_FILE
-from .plan import NAME
 
 
 class Watched:
@@ -51,7 +51,9 @@ class Watched:
 
 def _names_in(folder):
     try:
-        return sorted(one.name for one in folder.iterdir() if one.name != NAME and one.suffix and one.name[0] != ".")
+        return sorted(
+            one.name for one in folder.iterdir() if one.name not in BESIDE_A_BENCH and one.suffix and one.name[0] != "."
+        )
     except OSError:
         return []
 

@@ -1,13 +1,14 @@
 """One prediction with what came out of it."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from hashlib import sha256
 
 from ...nomenclature import number, with_limits, written
 from .quantities import CLAIMS, unit_of
 
 SEAL = 16  # characters
+A_DAY = timedelta(days=1)  # by which a date of somewhere may be behind UTC
 DIGITS = 6  # significant ones, of numbers in the file
 
 
@@ -93,7 +94,7 @@ class Outcome:
             return "the prediction is not as it was written"
         if self.is_known and self.on is None:
             return "when it was observed is not known"
-        if self.is_known and self.on < self.when.date():
+        if self.is_known and self.on < self.when.date() - A_DAY:
             return "it was observed before it was predicted"
         return ""
 

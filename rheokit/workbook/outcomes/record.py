@@ -219,7 +219,7 @@ class Outcomes:
             said = "; ".join(filter(None, [remark.strip(), before, found.remark if correct else ""]))
             value, came = _observed(found, observed)
             told = {"batch": as_written(batch), "remark": as_written(said)}
-            result.append(replace(found, observed=value, came=came, on=max(when, found.when.date()), **told))
+            result.append(replace(found, observed=value, came=came, on=when, **told))
             return sheet.with_observed(result[0])
 
         self._change(add)

@@ -100,6 +100,8 @@ class Score:
         if not found.is_systematic:
             return f"{told} No factor that all are off by is shown."
         room = "which each prediction left open" if found.was_open else "more than the predictions left open"
+        if not found.of_batches and not self.outcomes[0].batch:
+            return f"{told} All of these are off by a factor, {room}; of which batch each is is not told, and three batches tell a factor on the model."
         if not found.of_batches:
             return f"{told} All of this batch are off by a factor, {room}; whether others are, an outcome of another batch tells (three tell a factor on the model)."
         return f"{told} Systematic, {room}: a measured factor of {number(found.value)} on the model is offered, not applied."

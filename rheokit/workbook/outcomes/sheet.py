@@ -7,6 +7,7 @@ row and column, and then nothing is written. What begins like a formula of a spr
 import csv
 import io
 import re
+from codecs import BOM_UTF8
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from math import isfinite, isnan
@@ -155,9 +156,9 @@ class Sheet:
     """
 
     def __init__(self, raw: bytes | None) -> None:
-        self._begins = raw is None or not raw.strip()
-        if self._begins:
+        if raw is None or not raw.strip():
             raw = (HEAD + _line(list(COLUMNS), ",") + "\n").encode()
+        self._mark = BOM_UTF8 if raw.startswith(BOM_UTF8) else b""
         self.table: Table = read_csv(raw, decimal="point")
         header = [name.strip() for name in joined_header(self.table.header, ", ")]
         gone = [name for name in COLUMNS if header.count(name) != 1]
@@ -179,7 +180,7 @@ class Sheet:
         self.outcomes = self._read()
 
     def __bytes__(self) -> bytes:
-        return "".join(self.table.lines).encode()
+        return self._encoded(self.table.lines)
 
     @property
     def next_number(self) -> int:
@@ -207,7 +208,7 @@ class Sheet:
         return self._encoded(lines)
 
     def _encoded(self, lines):
-        return "".join(lines).encode()
+        return self._mark + "".join(lines).encode()
 
     @property
     def _end(self):
