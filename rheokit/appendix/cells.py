@@ -56,6 +56,11 @@ def headed(words: str, unit: str) -> str:
     return f"{words} [{unit}]" if unit else words
 
 
+def stopped(words: str) -> str:
+    """Return words with one full stop at their end: names of files stay as they are."""
+    return f"{words.strip().rstrip('.')}." if words.strip() else ""
+
+
 def counted(count: int, one: str, more: str = "") -> str:
     """Return a number of things in words: 1 reading, 3 readings."""
     return f"{count} {one if count == 1 else more or f'{one}s'}"

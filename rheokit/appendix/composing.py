@@ -6,8 +6,8 @@ import warnings
 from typing import TYPE_CHECKING
 
 from ..errors import DataError, RheokitWarning
-from ..nomenclature import sentence
 from ..progress import step
+from .cells import stopped
 from .document import Caution, Document, Section
 from .sections import modules
 from .study import Study
@@ -50,7 +50,7 @@ def _section(module, study, told):
         if why in told:
             return Section(module.TITLE, (Caution(f"Not known, for the reason given under “{told[why]}”."),))
         told[why] = module.TITLE
-        return Section(module.TITLE, (Caution(f"Not known: {sentence(why.rstrip('.'))}"),))
+        return Section(module.TITLE, (Caution(f"Not known: {stopped(why)}"),))
 
 
 def _subtitle(study):

@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from ..corrections import Correction, all_of
 from ..errors import DataError
 from ..inputs import trusted
 from ..limits import Case
@@ -79,7 +80,11 @@ class Study:
         return not self.lacking(name)
 
     def plain(self, text: str) -> str:
-        """Return a text without the place of the folder on this machine."""
+        """Return a text in one line, without the place of the folder on this machine."""
+        return self.without_place(" ".join(text.split("\n")))
+
+    def without_place(self, text: str) -> str:
+        """Return a text, with its lines, without the place of the folder on this machine."""
         for place in (str(self.book.folder.resolve()), str(self.book.folder)):
             text = text.replace(place, self.book.name) if len(place) > 1 else text
         return text
@@ -106,6 +111,11 @@ class Study:
     def law(self) -> FlowLaw:
         """The fitted law, at its reference; `fit.missing` says what of it is open."""
         return self.fit.law
+
+    @once
+    def classical(self) -> tuple[Correction, ...]:
+        """Return the classical corrections of the capillary and syringe runs that are fitted."""
+        return all_of(self.book.tests)
 
     @once
     def material(self) -> Material:

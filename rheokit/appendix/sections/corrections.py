@@ -3,7 +3,6 @@
 import numpy as np
 
 from ...bench.base import CRITERION_ERROR
-from ...corrections import all_of
 from ...corrections.inertia import SOURCE, kinetic_share
 from ...errors import DataError
 from ...nomenclature import number
@@ -30,7 +29,7 @@ def section(study: Study) -> Section:
     )
     blocks: list[Block] = [table]
     if runs:
-        blocks += _classical(study, runs)
+        blocks += _classical(study)
     return Section(TITLE, tuple(blocks))
 
 
@@ -63,7 +62,7 @@ def _of_runs(study, fit, runs):
     yield (
         "true rate at the wall (Weissenberg-Rabinowitsch)",
         APPLIED,
-        _rates(study, runs),
+        _rates(study),
         "exact for the law that is fitted: the flow is integrated over the section",
     )
     fitted = [run for run in runs if run.slip != "none"]
@@ -93,9 +92,9 @@ def _slip(fit):
     )
 
 
-def _rates(study, runs):
+def _rates(study):
     try:
-        factor = all_of(study.book.tests.where(lambda test: test in runs))[-1].table.get("rate_correction")
+        factor = study.classical[-1].table.get("rate_correction")
     except (DataError, KeyError):
         return "see below"
     if factor is None or not np.isfinite(factor).any():
@@ -153,9 +152,9 @@ def _of_all(fit):
     yield "evaporation by itself", UNTESTED, "not known", "no specimen was weighed before and after its readings"
 
 
-def _classical(study, runs):
+def _classical(study):
     try:
-        found = all_of(study.book.tests.where(lambda test: test in runs))
+        found = study.classical
     except DataError as error:
         return [Paragraph(f"Classical corrections beside the fit: not computed. {study.plain(str(error))}")]
     told = []

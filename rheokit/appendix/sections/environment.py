@@ -58,7 +58,7 @@ def section(study: Study) -> Section:
         ),
         Listing(commands, "Commands that make and verify this appendix."),
         Listing(
-            study.plain(study.book.script()),
+            study.without_place(study.book.script()),
             f"{study.paste}: the script that computes the same by the library, outside any notebook; it reads the folder by its name.",
         ),
     )

@@ -1,7 +1,7 @@
 """What becomes of a fibre: how fast to wind it, how far it may fall, how long it takes to set, and its way."""
 
 from ... import charts
-from ...nomenclature import sentence, written
+from ...nomenclature import written
 from ...part.job import FIBRE
 from ...planning import Winding
 from ...planning.fibre_way import fibre_way
@@ -18,8 +18,6 @@ def section(study: Study) -> Section | None:
     """Return the winding of a fibre and its way; nothing of a print."""
     if study.book.plan.text("job", "kind") != FIBRE:
         return None
-    if not study.knows("case"):
-        return Section(TITLE, (Paragraph(f"Not computed: {sentence(study.lacking('case').removesuffix('.'))}"),))
     wound = Winding(study.material, study.extruder, study.job, seed=SEED)
     blocks: list[Block] = [Caution(study.fit.stamp)] if study.fit.stamp else []
     rows, lacks = _rows(wound)

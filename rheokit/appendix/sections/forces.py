@@ -14,7 +14,7 @@ from ...nomenclature import common_unit, number, sentence, written
 from ...part.job import PRINT
 from ...planning.extrapolation import outside_readings
 from ...sampling import limits_of
-from ..cells import in_unit, with_limits
+from ..cells import in_unit, stopped, with_limits
 from ..document import Block, Caution, Paragraph, Points, Section, Shown, Table
 from ..figures import figure
 from ..study import RESTED, Study
@@ -75,7 +75,7 @@ def _warned(study, case):
 
 def _without_a_job(study):
     why = study.lacking("case")
-    blocks: list[Block] = [Paragraph(f"Force and pressure of a job: not known. {sentence(why.removesuffix('.'))}")]
+    blocks: list[Block] = [Paragraph(f"Force and pressure of a job: not known. {stopped(why)}")]
     if study.knows("fit") and study.knows("extruder"):
         start = study.fit.interval(lambda law, rig: rig.start_force(law), extruder=study.extruder)
         if math.isfinite(start.value):

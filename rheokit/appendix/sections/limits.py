@@ -4,7 +4,7 @@ import math
 
 from ...errors import DataError
 from ...limits import LIMITS, judge, verdict
-from ...nomenclature import number, sentence, unit_for
+from ...nomenclature import number, unit_for
 from ...planning import chance
 from ...planning import in_words as chance_in_words
 from ..cells import alone, counted, in_unit
@@ -16,8 +16,6 @@ TITLE = "Predictions: limits and verdict"
 
 def section(study: Study) -> Section:
     """Return the verdict of the plan's job with every limit."""
-    if not study.knows("case"):
-        return Section(TITLE, (Paragraph(f"Not judged: {sentence(study.lacking('case').removesuffix('.'))}"),))
     case = study.sure_case
     table = judge(case)
     blocks: list[Block] = [

@@ -2,14 +2,14 @@
 
 from ... import charts
 from ...errors import DataError
-from ...nomenclature import number, sentence, written
+from ...nomenclature import number, written
 from ...nomenclature.measures import Unit
 from ...part.job import FIBRE
 from ...units import hour
 from ...workbook.of_drying import drawn_sizes, drying_of
 from ...workbook.standing import standing_of, standing_of_bench
-from ..cells import with_limits
-from ..document import Caution, Paragraph, Section, Table
+from ..cells import stopped, with_limits
+from ..document import Caution, Points, Section, Table
 from ..figures import figure
 from ..study import Study
 
@@ -22,14 +22,15 @@ def section(study: Study) -> Section | None:
     """Return the parts of a print that can be told; nothing of a fibre."""
     if study.book.plan.text("job", "kind") == FIBRE:
         return None
-    parts = []
+    parts, unknown = [], []
     for title, tell in (("How high it stands", _standing), ("Size when dry", _sizes), ("Drying", _drying)):
         try:
             blocks = tuple(tell(study))
         except DataError as error:
-            blocks = (Paragraph(f"Not known: {sentence(study.plain(str(error)).removesuffix('.'))}"),)
+            unknown.append(f"{title}: not known. {stopped(study.plain(str(error)))}")
+            continue
         parts.append(Section(title, blocks))
-    return Section(TITLE, (), tuple(parts))
+    return Section(TITLE, (Points(tuple(unknown)),) if unknown else (), tuple(parts))
 
 
 def _mixed(study):

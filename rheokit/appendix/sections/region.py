@@ -4,7 +4,6 @@ import numpy as np
 
 from ... import charts
 from ...errors import DataError
-from ...nomenclature import sentence
 from ...part.job import FIBRE
 from ...planning import LIKELY, window
 from ...regions import AXES, region_map
@@ -22,9 +21,7 @@ POINTS, ON_MAP = 36, 300
 
 def section(study: Study) -> Section | None:
     """Return windows and map of a print; a fibre has a section of its own."""
-    if not study.knows("case"):
-        return Section(TITLE, (Paragraph(f"Not computed: {sentence(study.lacking('case').removesuffix('.'))}"),))
-    if study.case.job.kind == FIBRE:
+    if study.book.plan.text("job", "kind") == FIBRE:
         return None
     axes, held = point_of(study.book.plan, study.case)
     blocks: list[Block] = [_windows(study, axes, held)]

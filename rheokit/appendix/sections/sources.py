@@ -1,7 +1,6 @@
 """Where every formula used is from, and how far each was verified."""
 
 from ...checking import Example
-from ...corrections import all_of
 from ...errors import DataError
 from ...limits import LIMITS, judge
 from ...release import cite
@@ -94,7 +93,7 @@ def _row(of, name, formula, source, example):
 
 def _corrections(study):
     try:
-        found = all_of(study.book.tests)
+        found = study.classical
     except DataError:
         return []
     return [_row("correction", one.name, one.formula, one.source, ()) for one in found if one.analysable]

@@ -4,8 +4,9 @@ import math
 
 from ... import charts
 from ...laws.condition_words import CONDITIONS
-from ...nomenclature import between, sentence, written
+from ...nomenclature import between, written
 from ...planning.extrapolation import outside_readings
+from ..cells import stopped
 from ..document import Block, Caution, Paragraph, Section, Table
 from ..figures import figure
 from ..study import Study
@@ -39,11 +40,7 @@ def section(study: Study) -> Section:
             else Paragraph("The job of the plan stays inside what was read.")
         )
     else:
-        blocks.append(
-            Paragraph(
-                f"Whether the job of the plan stays inside what was read: not known. {sentence(why.removesuffix('.'))}"
-            )
-        )
+        blocks.append(Paragraph(f"Whether the job of the plan stays inside what was read: not known. {stopped(why)}"))
     blocks.append(
         figure(
             "flow-curve",
