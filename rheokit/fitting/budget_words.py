@@ -1,5 +1,7 @@
 """An uncertainty budget in words and as rows of text."""
 
+from typing import NamedTuple
+
 import numpy as np
 
 from ..nomenclature import number, unit_for, with_limits, written
@@ -20,48 +22,104 @@ SHORT_HEADINGS = ("input", "share of variance", "contribution", "standard uncert
 EXACT_HEADINGS = ("taken as exact", "value", "if it were", "the answer would change by")
 UNFELT = 0.01  # of the combined standard uncertainty
 TOLD = 3  # of the inputs, the largest first, that a sentence names
-SMALLEST = 1e-4  # share of the variance that is written as a number
+SMALLEST = 0.01  # share of the variance that is written as a number [%]
 MANY = 1000.0  # degrees of freedom, above which Student's t is the normal distribution to three digits
 LEAST = 0.01  # share of the variance below which an input is not named
 
 
-def rows(budget):
-    """Return the table of a budget as rows of text, under `HEADINGS`."""
+class Told(NamedTuple):
+    """A row of a budget in the units in which it is shown; None where there is no number to show."""
+
+    quantity: str
+    value: float | None
+    uncertainty: float
+    unit: str
+    kind: str
+    distribution: str
+    freedom: float | None
+    sensitivity: float
+    sensitivity_unit: str
+    contribution: float
+    share: float
+    origin: str
+
+
+def told(budget):
+    """Return the table of a budget as `Told` rows: contributions in the unit of the answer (`unit_of`), shares in per cent."""
     own, found = unit_of(budget), []
     for row in budget.table.itertuples():
         as_share = row.unit == "-" and not np.isfinite(row.value)
         per = unit_for("%" if as_share else row.unit, row.standard_uncertainty)
-        found.append([
+        known = (
             row.quantity,
-            "" if np.isnan(row.value) else written(row.value, row.unit),
-            _with(row.standard_uncertainty / per.factor, per.text, 2),
-            row.kind,
-            row.distribution,
-            "" if np.isinf(row.degrees_of_freedom) else number(row.degrees_of_freedom),
-            _with(row.sensitivity * per.factor / own.factor, over(own.text, per.text)),
-            _with(row.contribution / own.factor, own.text, 2),
-            written(row.share, "%", 2) if row.share >= SMALLEST else f"below {written(SMALLEST, '%')}",
-            row.origin,
-        ])  # fmt: skip
+            None if np.isnan(row.value) else row.value / per.factor,
+            row.standard_uncertainty / per.factor,
+            "" if per.text == "-" else per.text,
+        )
+        freedom = row.degrees_of_freedom if np.isfinite(row.degrees_of_freedom) else None
+        slope = row.sensitivity * per.factor / own.factor, over(own.text, per.text)
+        found.append(
+            Told(
+                *known,
+                row.kind,
+                row.distribution,
+                freedom,
+                *slope,
+                row.contribution / own.factor,
+                100 * row.share,
+                row.origin,
+            )
+        )
     return found
+
+
+def share_text(share):
+    """Return a share of the variance [%] as a number in words."""
+    return number(share, 2) if share >= SMALLEST else f"below {number(SMALLEST)}"
+
+
+def rows(budget):
+    """Return the table of a budget as rows of text, under `HEADINGS`."""
+    unit = unit_of(budget).text
+    return [
+        [
+            one.quantity,
+            "" if one.value is None else _with(one.value, one.unit),
+            _with(one.uncertainty, one.unit, 2),
+            one.kind,
+            one.distribution,
+            "" if one.freedom is None else number(one.freedom),
+            _with(one.sensitivity, one.sensitivity_unit),
+            _with(one.contribution, unit, 2),
+            f"{share_text(one.share)} %",
+            one.origin,
+        ]
+        for one in told(budget)
+    ]
 
 
 def short_rows(budget):
     """Return the same in fewer columns, under `SHORT_HEADINGS`: the share first, and with the kind where the input comes from."""
-    return [
-        [told[0], told[8], told[7], told[2], told[6], f"{told[3]}, {told[9].partition(':')[0]}"]
-        for told in rows(budget)
-    ]
+    return [[row[0], row[8], row[7], row[2], row[6], f"{row[3]}, {row[9].partition(':')[0]}"] for row in rows(budget)]
 
 
-def exact_rows(budget):
-    """Return what was taken as exact as rows of text, under `EXACT_HEADINGS`, without what moves the answer by less than `UNFELT` of its uncertainty."""
+def exact_told(budget):
+    """Return what was taken as exact, its value in words, how much more of it, and the change of the answer in its unit (`unit_of`).
+
+    What moves the answer by less than `UNFELT` of its uncertainty is left out.
+    """
     unit, found = unit_of(budget), []
     for row in budget.exact.itertuples():
         if abs(row.change) >= UNFELT * budget.standard_uncertainty:
             value = "" if np.isnan(row.value) else written(row.value, row.unit)
-            found.append([row.quantity, value, f"{row.for_more} more", _with(row.change / unit.factor, unit.text, 2)])
+            found.append((row.quantity, value, f"{row.for_more} more", row.change / unit.factor))
     return found
+
+
+def exact_rows(budget):
+    """Return the same as rows of text, under `EXACT_HEADINGS`."""
+    unit = unit_of(budget).text
+    return [[*words, _with(change, unit, 2)] for *words, change in exact_told(budget)]
 
 
 def unit_of(budget):

@@ -5,9 +5,9 @@ from typing import Any
 
 from ...charts.uncertainties import uncertainty_shares
 from ...fitting import UncertaintyBudget, budget_words, uncertainty_budget
-from ...nomenclature import with_limits, written
+from ...nomenclature import number, with_limits, written
 from ..cells import counted, headed
-from ..document import Block, Caution, Paragraph, Section, Shown, Table
+from ..document import Block, Caution, Cell, Paragraph, Section, Shown, Table
 from ..figures import WIDTH, figure
 from ..study import SEED, Study
 
@@ -25,6 +25,10 @@ EXACT = (
     "what the inputs bring."
 )
 YIELD = "yield_stress"
+HEADINGS = (
+    "input", "value", "standard uncertainty", "unit", "kind", "distribution", "degrees of freedom", "sensitivity",
+    "unit of sensitivity", "contribution", "share of variance [%]", "from",
+)  # fmt: skip
 
 
 def section(study: Study) -> Section:
@@ -67,17 +71,9 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
         return
     about = f"{study.of}: {words[0].lower()}{words[1:]}, {with_limits(found.value, found.low, found.high, found.unit)}"
     unit = budget_words.unit_of(found)
-    rows = [
-        (
-            *told[:7],
-            Shown(row.contribution / unit.factor, told[7].removesuffix(f" {unit.text}")),
-            Shown(100 * row.share, told[8].removesuffix(" %")),
-            told[9],
-        )
-        for row, told in zip(found.table.itertuples(), budget_words.rows(found), strict=True)
-    ]
-    headings = [*budget_words.HEADINGS]
-    headings[7:9] = headed(headings[7], unit.text), headed(headings[8], "%")
+    rows = [_row(one) for one in budget_words.told(found)]
+    headings = list(HEADINGS)
+    headings[9] = headed(headings[9], unit.text)
     drawn = found.drawn
     compared = (
         ""
@@ -92,12 +88,13 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
         tuple(rows),
         f"An empty cell: several readings have no one value; degrees of freedom of what was not estimated are not counted.{compared}",
     )
-    if exact := budget_words.exact_rows(found):
+    if exact := budget_words.exact_told(found):
+        changes = [(*words, Shown(change, number(change, 2))) for *words, change in exact]
         yield Table(
             f"budget-{name.replace('_', '-')}-exact",
             f"{about}: numbers that were taken as exact, and what each would change.",
-            budget_words.EXACT_HEADINGS,
-            tuple(map(tuple, exact)),
+            (*budget_words.EXACT_HEADINGS[:3], headed(budget_words.EXACT_HEADINGS[3], unit.text)),
+            tuple(changes),
             "All readings staying as they are and all parameters fitted anew, to first order. What would change it by less than a hundredth of its "
             "standard uncertainty is left out. A number that was stated with ± counts in the budget as a stated dimension, if it has no row of its own.",
         )
@@ -106,4 +103,24 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
         f"budget-{name.replace('_', '-')}-shares",
         chart,
         f"{about}: shares of the variance by input, from the table above.",
+    )
+
+
+def _row(one: budget_words.Told) -> tuple[Cell, ...]:
+    """Return the cells of one input."""
+    value, freedom = ("" if known is None else Shown(known, number(known)) for known in (one.value, one.freedom))
+    size, slope = Shown(one.uncertainty, number(one.uncertainty, 2)), Shown(one.sensitivity, number(one.sensitivity))
+    brings = Shown(one.contribution, number(one.contribution, 2)), Shown(one.share, budget_words.share_text(one.share))
+    return (
+        one.quantity,
+        value,
+        size,
+        one.unit or "-",
+        one.kind,
+        one.distribution,
+        freedom,
+        slope,
+        one.sensitivity_unit or "-",
+        *brings,
+        one.origin,
     )
