@@ -253,7 +253,7 @@ def test_a_hotter_reading_is_offered_of_a_law_that_depends_on_it():
     found = candidates_of(fit)
     words = [one.name for one in found if one.name.startswith("other temperature")]
     assert words == ["other temperature: flow curve at 21.9 °C", "other temperature: flow curve at 51.9 °C"]
-    assert any("gloves" in one.caution for one in found)
+    assert any("gloves" in " ".join(one.cautions) for one in found)
 
 
 def test_a_second_land_is_offered_where_one_length_was_read():
@@ -364,3 +364,6 @@ def test_the_fold_answers_when_it_is_opened_and_for_each_question():
     panel.choice.value = "start force"
     assert panel.numbers.value != before
     assert "least force that starts the flow" in panel.numbers.value
+    panel.batch.value = "next"
+    assert "one batch alone was read" not in panel.numbers.value
+    assert "batches (" in panel.numbers.value

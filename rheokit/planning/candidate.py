@@ -12,6 +12,7 @@ from ..fitting import FitResult
 from ..machine.extruder import UNRATED
 from ..nomenclature import written
 
+LOCAL = "Local rules come first."
 NEAR = 0.02  # share by which two settings are the same
 BURNS = 318.15  # K, 45 degrees Celsius: above it what sticks to skin burns; common practice, no source
 
@@ -30,15 +31,15 @@ class Candidate:
         Of work. [min]
     shows : str
         Which error of the law or of a theory it would show, "" where it repeats what was read.
-    caution : str
-        What can hurt.
+    cautions : tuple of str
+        What can hurt, in sentences.
     """
 
     name: str
     tests: tuple[BenchTest, ...]
     minutes: float
     shows: str = ""
-    caution: str = ""
+    cautions: tuple[str, ...] = ()
 
 
 def rates_of(fit: FitResult, test: BenchTest) -> np.ndarray:
@@ -97,18 +98,18 @@ def too_hard(fit: FitResult, test: BenchTest) -> bool:
     return most > max([allowed, *(float(np.max(one.pressures(fit.nuisance))) for one in alike)])
 
 
-def cautions_of(fit: FitResult, tests: Sequence[BenchTest]) -> str:
+def cautions_of(fit: FitResult, tests: Sequence[BenchTest], name: str = "") -> tuple[str, ...]:
     """Return what can hurt where the readings are taken, and the pressure that is expected where it asks for a rated barrel."""
-    said = dict.fromkeys(test.caution for test in tests if test.caution)
+    said = [test.caution for test in tests if test.caution]
+    of_it = f" of the {name}" if name else ""
     for test in tests:
         if isinstance(test, Run):
             most, allowed, rated = _pressed(fit, test)
             if most > allowed:
                 of = "half the printed rating is" if rated else "a barrel without a printed rating may take"
-                said[
-                    f"About {written(most, 'Pa')} is expected, and {of} {written(allowed, 'Pa')}: take a rated barrel, or less flow."
-                ] = None
+                expected = f"About {written(most, 'Pa')} is expected{of_it}, and {of} {written(allowed, 'Pa')}"
+                said.append(f"{expected}: take a rated barrel, or less flow.")
         hot = np.max(test.conditions.get("temperature", 0.0))
         if hot > BURNS:
-            said[f"At {written(float(hot), 'K')} melt, jacket and needle burn: gloves, and a lid against spray."] = None
-    return " ".join([*said, *(["Local rules come first."] if said else [])])
+            said.append(f"At {written(float(hot), 'K')} melt, jacket and needle burn: gloves, and a lid against spray.")
+    return (*dict.fromkeys(said), *([LOCAL] if said else []))

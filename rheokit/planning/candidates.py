@@ -134,7 +134,9 @@ def _named(fit, word, test, setting):
     at = f" at {written(float(getattr(test, setting)[0]), quantity_of(test, setting))}" if setting else ""
     lead = f"{word} reading: " if word != REPEAT else "repeat: "
     shows = "" if word == REPEAT else shows_of(fit, test)
-    return Candidate(f"{lead}{test.name}{at}", (test,), test.usual_minutes, shows, cautions_of(fit, (test,)))
+    return Candidate(
+        f"{lead}{test.name}{at}", (test,), test.usual_minutes, shows, cautions_of(fit, (test,), lead + test.name)
+    )
 
 
 def _other_lands(fit, test):

@@ -135,7 +135,7 @@ class NextReading:
             told = words.reading_words(candidate, one.foreseen)
             rows.append(
                 [candidate.name, high - low, self.width, low, high, self.unit, narrowing, candidate.minutes, narrowing / candidate.minutes,
-                 bool(tied), told, candidate.shows, one.doubt, candidate.caution]
+                 bool(tied), told, candidate.shows, one.doubt, " ".join(candidate.cautions)]
             )  # fmt: skip
         table = Frame(rows, columns=COLUMNS, index=range(1, len(rows) + 1))
         table.index.name = "order"
@@ -165,8 +165,20 @@ class NextReading:
         shift = max(0.0, half - middle) if middle > 0 and self.today.low >= 0 else 0.0
         return middle - half + shift, middle + half + shift
 
-    def __str__(self) -> str:
+    @property
+    def said(self) -> str:
+        """What to take next in a sentence or two, without `stamp` and `cautions`, which must stand beside it."""
         return words.sentence(self)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What can hurt where any of the candidates is taken, each sentence once."""
+        return words.cautions_of(self.ranked)
+
+    def __str__(self) -> str:
+        named = [one for one in self.ranked if one.candidate is self.best or one is self.exposing]
+        careful = words.cautions_of(named)
+        return " ".join(filter(None, [self.stamp, self.said, *(["Caution:", *careful] if careful else [])]))
 
     __repr__ = __str__
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from ..bench.base import quantity_of
 from ..nomenclature import between, number, written
+from .candidate import LOCAL
 
 if TYPE_CHECKING:
     from .candidate import Candidate
     from .foreseen import Foreseen, Outlook
-    from .next_reading import NextReading
+    from .next_reading import NextReading, Ranked
 
+NONE = 0.005  # of the width, below which a reading takes off next to nothing
 FAR = 10  # standard deviations, beyond which it does not matter how many
 COUNTS = 0.1  # share of the variance, from which it is worth a word
 ROUGH = "rough: it narrows so much that few draws are left to say by how much"
@@ -46,11 +49,7 @@ def left_of(outlook: Outlook, batch: str) -> tuple[str, ...]:
 
 
 def sentence(found: NextReading) -> str:
-    """Return what to take next in a sentence or two, after what the checks of the fit forbid."""
-    return " ".join(filter(None, [found.stamp, _advice(found)]))
-
-
-def _advice(found):
+    """Return what to take next in a sentence or two."""
     if not found.ranked:
         return "No candidate is left."
     if found.needed:
@@ -105,8 +104,7 @@ def _exposed(found):
     far = f"{number(one.apart, 2)}" if one.apart < FAR else f"more than {FAR}"
     other = one.rival if one.rival.endswith("law") else f"{one.rival} law"
     rival = f" (there the {other}, which goes as near the readings, lies {far} standard deviations off)"
-    hurts = f" Caution: {one.candidate.caution}" if one.candidate.caution and not same else ""
-    return f" {lead} {one.candidate.shows}{rival if one.apart >= 1 else ''}.{hurts}"
+    return f" {lead} {one.candidate.shows}{rival if one.apart >= 1 else ''}."
 
 
 def _doubted(found):
@@ -115,8 +113,6 @@ def _doubted(found):
         said += f" {first.doubt[0].upper()}{first.doubt[1:]}."
     if found.today.extrapolated:
         said += " The answer lies outside what was read: the width holds if the law does."
-    if first.candidate.caution and found.helps:
-        said += f" Caution: {first.candidate.caution}"
     return said
 
 
@@ -134,7 +130,9 @@ def reading_words(candidate: Candidate, foreseen: Foreseen | None) -> str:
         about, count = quantity_of(test, test.reads), len(test.readings)
         low, high = foreseen.reading[0, first : first + count], foreseen.reading[2, first : first + count]
         first += count
-        said.append(f"{test.reads.replace('_', ' ')} {between(float(low.min()), float(high.max()), about)}")
+        least, most = float(low.min()), float(high.max())
+        ends = between(least, most, about) if least > NONE * most else f"up to {written(most, about)}"
+        said.append(f"{test.reads.replace('_', ' ')} {ends}")
     return "; ".join(dict.fromkeys(said))
 
 
@@ -151,41 +149,50 @@ def _listed(names):
     return " or ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
 
 
-HEADINGS = (
-    "reading",
-    "expected width of the 95 % interval",
-    "taken off",
-    "work",
-    "taken off per minute",
-    "expected to read",
-    "would show",
-    "note",
-)
+HEADINGS = ("reading", "expected width", "taken off", "work", "taken off per minute", "expected to read")
 NOT_KNOWN = "not known"
-TIED = "as good as the first, as far as can be told"
+TIED = "As good as the first, as far as can be told."
 
 
 def rows_of(found: NextReading) -> list[tuple[str, ...]]:
     """Return the table of candidates as text, the cells below `HEADINGS`."""
     rows: list[tuple[str, ...]] = []
     for one in found.ranked:
-        candidate, known = one.candidate, one.foreseen is not None
-        low, high = found.expected(one)
+        candidate, work = one.candidate, f"{number(one.candidate.minutes, 2)} min"
+        if one.foreseen is None:
+            rows.append((candidate.name, NOT_KNOWN, NOT_KNOWN, work, NOT_KNOWN, NOT_KNOWN))
+            continue
         narrowing = found.narrowing(one)
-        tied = TIED if candidate in found.as_good and known else ""
-        rows.append(
-            (
-                candidate.name,
-                _width(found, high - low) if known else NOT_KNOWN,
-                written(narrowing, "%", 2) if known else NOT_KNOWN,
-                f"{number(candidate.minutes, 2)} min",
-                f"{written(narrowing / candidate.minutes, '%', 2)}" if known else NOT_KNOWN,
-                reading_words(candidate, one.foreseen) or NOT_KNOWN,
-                candidate.shows or "nothing new: it repeats what was read",
-                "; ".join(filter(None, [tied, one.doubt, candidate.caution])),
-            )
-        )
+        taken, per_minute = (_taken(share, narrowing) for share in (narrowing, narrowing / candidate.minutes))
+        width = _width(found, found.expected_width(one))
+        rows.append((candidate.name, width, taken, work, per_minute, reading_words(candidate, one.foreseen)))
     return rows
+
+
+def _taken(share, narrowing):
+    """Return a share of the width in words: a simulation does not tell one below half a percent from none."""
+    return written(share, "%", 2) if narrowing >= NONE else "next to nothing"
+
+
+def remarks_of(found: NextReading) -> list[tuple[str, str]]:
+    """Return each candidate with what it would show, what is doubtful of it and whether it is as good as the first."""
+    said = []
+    for one in found.ranked:
+        shows = f"Would show {one.candidate.shows}." if one.candidate.shows else REPEATS
+        tied = TIED if one.candidate in found.as_good and one.foreseen is not None else ""
+        doubt = f"{one.doubt[0].upper()}{one.doubt[1:]}." if one.doubt else ""
+        said.append((one.candidate.name, " ".join(filter(None, [tied, shows, doubt.replace("..", ".")]))))
+    return said
+
+
+def cautions_of(ranked: Iterable[Ranked]) -> tuple[str, ...]:
+    """Return what can hurt where candidates are taken, each sentence once, the deference to local rules last."""
+    said = dict.fromkeys(one for each in ranked for one in each.candidate.cautions)
+    said.pop(LOCAL, None)
+    return (*said, LOCAL) if said else ()
+
+
+REPEATS = "Would show nothing new: it repeats what was read."
 
 
 def notes_of(found: NextReading) -> tuple[str, ...]:

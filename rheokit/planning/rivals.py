@@ -3,7 +3,6 @@
 import warnings
 from collections.abc import Sequence
 from functools import lru_cache
-from time import perf_counter
 from typing import NamedTuple
 
 import numpy as np
@@ -17,8 +16,12 @@ from ..laws import LAWS
 from ..sampling import SURE
 from .foreseen import Foreseen
 
-ASKED = ("Herschel-Bulkley", "Casson", "power law", "Bingham", "Sisko")  # of few parameters and different bends
-AT_MOST = 1.0  # s that are spent on looking for others
+ASKED = (
+    "Herschel-Bulkley",
+    "Casson",
+    "power law",
+    "Bingham",
+)  # of few parameters and different bends, which are fitted at once
 
 
 class Rival(NamedTuple):
@@ -31,7 +34,7 @@ class Rival(NamedTuple):
 @lru_cache(maxsize=2)
 def rivals_of(fit: FitResult) -> tuple[Rival, ...]:
     """Return the laws among the plain ones that no reading so far tells from the fitted one; none of a law over conditions."""
-    own, began = fit.problem.law_class, perf_counter()
+    own = fit.problem.law_class
     found: list[Rival] = []
     if own.conditions or fit.problem.fixed:
         return ()
@@ -42,8 +45,6 @@ def rivals_of(fit: FitResult) -> tuple[Rival, ...]:
             continue
         if shown and "yield_stress" not in law_class.parameters():
             continue
-        if perf_counter() - began > AT_MOST:
-            break
         try:
             with warnings.catch_warnings(action="ignore"), np.errstate(all="ignore"):
                 other = type(fit).of(law_class, fit.tests, {})

@@ -19,6 +19,7 @@ REPEATS = "nothing new"
 def section(study: Study) -> Section:
     """Return the candidates for the first questions that can be asked, each in a sentence and a table."""
     blocks: list[Block] = []
+    cautions: dict[str, None] = {}
     asked = questions(study.fit, study.book.plan, study.book.material_of)
     for one in [asked[name] for name in FIRST if not asked[name].lacking][:MOST]:
         try:
@@ -26,8 +27,11 @@ def section(study: Study) -> Section:
         except DataError as fault:
             blocks.append(Paragraph(f"{one.about}: not known which reading helps. {study.plain(str(fault))}"))
             continue
-        said = f"For the {one.about}: {found}"
-        blocks += [Caution(said) if found.stamp else Paragraph(said), _table(study, one, found)]
+        blocks += [Caution(found.stamp)] if found.stamp else []
+        blocks += [Paragraph(f"For the {one.about}: {found.said}"), _table(study, one, found)]
+        cautions |= dict.fromkeys(found.cautions)
+    if cautions:
+        blocks.append(Caution(" ".join(cautions)))
     without = tuple(study.plain(f"{name}: {one.lacking}.") for name, one in asked.items() if one.lacking)
     if without:
         blocks += [Paragraph("What could not be asked, and what it lacks:"), Points(without)]
@@ -46,7 +50,7 @@ def _table(study: Study, asked: Question, found: NextReading) -> Table:
             Shown(float(one.minutes), number(one.minutes, 2)),
             one.reading or NOT_KNOWN,
             one.exposes or REPEATS,
-            "; ".join(filter(None, [one.doubt, one.caution])),
+            one.doubt or ("as good as the first" if one.as_good_as_best and one.Index > 1 else ""),
         )
         for one, width in zip(table.itertuples(), widths, strict=True)
     ]

@@ -5,22 +5,25 @@ from collections.abc import Callable
 import ipywidgets as W
 
 from ...errors import DataError
+from ...fitting.predictions import MEDIAN, NEXT
 from ...fitting.result import FitResult
 from ...paste.material import Material
 from ...planning.next_reading import NextReading
 from ...planning.questions import Question
-from ...planning.reading_advice import HEADINGS, notes_of, rows_of
+from ...planning.reading_advice import HEADINGS, notes_of, remarks_of, rows_of
 from ...workbook import Plan
 from ...workbook.questions import questions
 from ..page.base import Panel
-from ..page.elements import WIDE, paragraph, result, table
+from ..page.elements import WIDE, caution, details, paragraph, result, stamped, table
 from ..page.freshness import Answer
 from ..page.hearing import hear
 from ..page.page_words import silent
 from . import words
 
-ASK = "question"
+ASK, OF_BATCH = "question", "of which batch"
+BATCHES = {"those that were read (their median)": MEDIAN, "the next one, not yet made": NEXT}
 FOR_NEXT = "next readings"
+EACH = "What each would show, and what is doubtful of it"
 CANNOT_BE_ASKED = "Cannot be asked yet"
 
 
@@ -29,8 +32,8 @@ class NextPanel(Panel):
 
     Attributes
     ----------
-    choice : Dropdown
-        Of the questions that can be asked.
+    choice, batch : Dropdown
+        Of the questions that can be asked, and of the batch that is meant.
     found : NextReading or None
     """
 
@@ -47,9 +50,11 @@ class NextPanel(Panel):
         self.choice = W.Dropdown(
             options=[], description=ASK, style=WIDE, layout=W.Layout(width="auto", max_width="420px")
         )
-        hear(self.choice, self._chosen)
+        self.batch = W.Dropdown(options=BATCHES, description=OF_BATCH, style=WIDE, layout=self.choice.layout)
+        for control in (self.choice, self.batch):
+            hear(control, self._chosen)
         self.answered, self.numbers, self.lacking = Answer(), Answer(), Answer()
-        return [self.choice, self.message, self.status, self.answered, self.numbers, self.lacking]
+        return [self.choice, self.batch, self.message, self.status, self.answered, self.numbers, self.lacking]
 
     def wait(self) -> None:
         """Compute nothing until another fit is shown; what stands here is old."""
@@ -96,16 +101,17 @@ class NextPanel(Panel):
         asked = self._questions[self.choice.value]
         try:
             with silent():
-                self.found = asked.asked_of(self.fit)
+                self.found = asked.asked_of(self.fit, self.batch.value)
         except DataError as fault:
             self.found = None
             self.answered.value = result(f"Not known which reading helps: {str(fault).removeprefix('next_reading: ')}")
             self.numbers.value = ""
         else:
-            self.answered.value = result(str(self.found))
+            self.answered.value = stamped(self.found.stamp) + result(self.found.said)
             title = f"Readings for the {asked.about}, the one that narrows most first"
-            self.numbers.value = table(HEADINGS, rows_of(self.found), title) + "".join(
-                map(paragraph, notes_of(self.found))
-            )
+            told = details(EACH, table(("reading", "what it would show"), remarks_of(self.found), title))
+            notes = "".join(map(paragraph, notes_of(self.found)))
+            careful = caution(" ".join(self.found.cautions))
+            self.numbers.value = table(HEADINGS, rows_of(self.found), title) + careful + told + notes
         self.message.complain("")
         self.status.say("")
