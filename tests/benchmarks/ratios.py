@@ -163,6 +163,7 @@ def main():
         draws = median_time(lambda: rk.fit(rk.HerschelBulkley, curve, plate).draws(2000, seed=0))
         six = [replace(curve, model_error=0.05), replace(plate, model_error=0.15)]
         nuisance = median_time(lambda: rk.fit(rk.HerschelBulkley, *six).table)
+        nexts = median_time(lambda: rk.next_reading(rk.fit(rk.HerschelBulkley, *six), lambda law: law.yield_stress), 5)
         rows = np.geomspace(1, 200, 100_000)
         logged = replace(
             curve,
@@ -175,6 +176,7 @@ def main():
         f"fit of a curve and a plate: {fit * 1e3:.0f} ms; with intervals {full * 1e3:.0f} ms; with 2000 joint draws {draws * 1e3:.0f} ms"
     )
     print(f"  the same with model errors, intervals of all nuisance parameters: {nuisance * 1e3:.0f} ms")
+    print(f"  which reading to take next, all candidates, over those intervals: {nexts / nuisance:.1f}")
     print(f"  a curve of 100 000 readings with intervals, over one of 10 with a plate: {many / full:.1f}")
 
 
