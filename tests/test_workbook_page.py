@@ -406,3 +406,72 @@ def test_what_makes_a_paste_has_room_for_its_words_in_the_narrowest_column(tmp_p
     for button in (panel.make, panel.make_empty):
         assert 7.6 * len(button.description) + 20 <= 340, button.description
     assert 7.6 * (len(panel.target.description) + len(panel.target.placeholder)) + 30 <= 460
+
+
+def small_appendix(monkeypatch):
+    """Let an appendix be a few words, where what it says does not matter."""
+    from rheokit.appendix import writing
+    from rheokit.appendix.document import Document, Paragraph, Section
+    from rheokit.progress import step
+
+    def appendix_of(book, date):
+        step("composing < it")
+        return Document(
+            book.name, (), date, (Section("One", (Paragraph(book.plan.text("nozzle", "bore") or "none"),)),)
+        )
+
+    monkeypatch.setattr(writing, "appendix_of", appendix_of)
+
+
+def test_one_press_writes_the_appendix_of_the_paste_that_is_open(pastes, monkeypatch):
+    small_appendix(monkeypatch)
+    page = SmallPage(pastes / "mine")
+    assert page.appendix.inside is None
+    page.appendix.unfold()
+    panel, told = page.appendix.made, []
+    panel.message.observe(lambda change: told.append(change.new), "value")
+    page.explorer.bore.text.value = "2"
+    panel.button.click()
+    assert "Making it: composing &lt; it …" in told[0] and "Making it: setting the PDF …" in told[2]
+    assert f"are written into &#x27;{pastes / 'mine' / 'appendix'}&#x27;." in told[-1] and "role='status'" in told[-1]
+    assert "2 mm" in (pastes / "mine" / "appendix" / "appendix.html").read_text("utf-8")
+    assert not panel.button.disabled
+    page.open_folder(pastes / "other")
+    assert page.appendix.made is not panel and not page.appendix.made.message.value
+    page.appendix.made.button.click()
+    assert (pastes / "other" / "appendix" / "appendix.pdf").is_file()
+
+
+def test_the_appendix_of_a_demo_goes_into_the_persons_own_folder(pastes, monkeypatch):
+    small_appendix(monkeypatch)
+    page = SmallPage(demo(DEMO))
+    page.appendix.unfold()
+    page.appendix.made.button.click()
+    assert (shelf.place_of_plan(demo(DEMO)).parent / "appendix" / "appendix.pdf").is_file()
+    assert not (demo(DEMO) / "appendix").exists()
+
+
+def test_why_there_is_no_appendix_is_said_below_the_button(pastes, monkeypatch):
+    small_appendix(monkeypatch)
+    page = SmallPage(pastes / "mine")
+    page.appendix.unfold()
+    panel = page.appendix.made
+    (pastes / "mine" / "appendix").mkdir()
+    (pastes / "mine" / "appendix" / "thesis.txt").write_text("mine")
+    panel.button.click()
+    assert "role='alert'" in panel.message.value and "The appendix was not made: " in panel.message.value
+    assert "holds files and no appendix" in panel.message.value and not panel.button.disabled
+    (pastes / "mine" / "appendix" / "thesis.txt").unlink()
+    monkeypatch.setattr("rheokit.appendix.writing.pdf", lambda document: 1 / 0)
+    panel.button.click()
+    assert "The appendix was not made: ZeroDivisionError: division by zero" in panel.message.value
+    assert not any((pastes / "mine" / "appendix").iterdir())
+
+
+def test_no_appendix_is_made_of_a_plan_that_another_window_changed(pastes, monkeypatch):
+    small_appendix(monkeypatch)
+    page = SmallPage(pastes / "mine")
+    page.appendix.unfold()
+    (pastes / "mine" / "plan.toml").write_text('[nozzle]\nbore = "3 mm"\n')
+    page.appendix.made.button.click()
+    assert "was changed since it was read, elsewhere" in page.appendix.made.message.value

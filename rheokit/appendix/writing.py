@@ -76,6 +76,11 @@ def write(workbook: str | Path | Workbook, out: str | Path | None = None, decima
             f'an appendix needs {", ".join(lacking)}, not installed here; install with: python -m pip install "rheokit[notebooks]"'
         )
     book = workbook if isinstance(workbook, Workbook) else Workbook.open(workbook)
+    book.plan.check()
+    if book.plan.overtaken:
+        raise DataError(
+            f"{shown(str(book.plan.place), 200)} was changed since it was read, elsewhere; open the folder again, then write its appendix"
+        )
     if decimal not in DECIMALS:
         raise DataError(f"decimal = {decimal!r:.40} is not known; give one of {', '.join(map(repr, DECIMALS))}")
     if decimal != "point":  # and nothing that was written for a page before

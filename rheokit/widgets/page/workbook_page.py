@@ -16,6 +16,7 @@ from ...workbook import Workbook, shelf
 from ...workbook.disk import still_there
 from ...workbook.watched import Watched
 from . import picker_words as words
+from .appendix_panel import appendix_fold
 from .bound import saving_of
 from .elements import show
 from .frame import Page
@@ -62,7 +63,8 @@ class WorkbookPage(Page):
         self.script = Fold(TITLE, lambda: ScriptPanel(lambda: self.workbook.script() if self.workbook else ""), "code")
         self.outcomes = Fold(OUTCOMES, lambda: OutcomesPanel(lambda: self.workbook), "check")
         outcomes = [self.outcomes] if self.predicts else []
-        super().__init__([self.picker, self._place, *outcomes, self.script, Unheard()])
+        self.appendix = appendix_fold(lambda: self.workbook)
+        super().__init__([self.picker, self._place, *outcomes, self.script, self.appendix, Unheard()])
         hear(self.script.opener, self._write_script)
         hear(self.script.opener, self._look)
         hear(self.picker.looked_at, self._look, "looks")
@@ -120,6 +122,7 @@ class WorkbookPage(Page):
             lambda: still_there(workbook.folder),
         )
         self._write_script()
+        self.appendix.renew()
         self.outcomes.renew()
         self.picker.name(workbook.folder)
         for remembered in (LAST, self._mine):
