@@ -22,6 +22,7 @@ ADDED = (  # the files of each section
     ("charts/viscosities.py",),
     ("widgets/wall_viscosity/words.py", "widgets/wall_viscosity/explorer.py"),
     ("widgets/starting/explorer.py",),
+    ("appendix/sections/readings_in_numbers.py", "appendix/sections/__init__.py"),
 )
 NAMES = "Eyring or inclined or InclinedPlate or creeping or plunger_friction or viscosities or wall_viscosity or WallViscosity or Starting"
 

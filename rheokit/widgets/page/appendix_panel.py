@@ -34,7 +34,10 @@ class AppendixPanel(W.VBox):
 
     def __init__(self, workbook: Callable[[], Workbook | None]) -> None:
         self._workbook, self.message = workbook, Message()
-        self.button = name(W.Button(description=BUTTON, icon="file-pdf-o", layout=W.Layout(width="auto")), BUTTON)
+        self.button = name(
+            W.Button(description=BUTTON, icon="file-pdf-o", layout=W.Layout(width="auto", align_self="flex-start")),
+            BUTTON,
+        )
         hear_press(self.button, self.make)
         super().__init__([W.HTML(paragraph(ABOUT)), self.button, self.message], layout=W.Layout(width="100%"))
         self.add_class("rheokit-appendix")
