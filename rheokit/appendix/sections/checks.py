@@ -33,14 +33,5 @@ def section(study: Study) -> Section:
 def _told(value):
     """Return a measure or a limit of a check as text, three digits at most."""
     if isinstance(value, str):
-        return value
-    return (
-        str(value).replace("True", "yes").replace("False", "no")
-        if value in (True, False) and not _counts(value)
-        else number(value)
-    )
-
-
-def _counts(value):
-    """Return whether a measure is a number, and no yes or no."""
-    return type(value).__name__.startswith(("int", "float"))
+        return {"True": "yes", "False": "no"}.get(value, value)
+    return number(value)

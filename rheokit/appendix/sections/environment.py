@@ -1,42 +1,21 @@
 """With what all of this was computed, and how it is computed again."""
 
-import platform
-import sys
 from importlib.metadata import PackageNotFoundError, version
+from shlex import quote
 
-from ...release import commit, version_line
 from ..document import Listing, Paragraph, Section, Table
+from ..environment import versions
 from ..study import DRAWS, RESTED, SEED, Study
 
 TITLE = "Computing environment"
-LIBRARIES = (
-    "numpy",
-    "scipy",
-    "pandas",
-    "lmfit",
-    "altair",
-    "vl-convert-python",
-    "tomlkit",
-    "typst",
-    "jinja2",
-    "pypdf",
-    "fonttools",
-    "openpyxl",
-)
+ALSO = ("tomlkit", "pypdf", "fonttools")
 
 
 def section(study: Study) -> Section:
     """Return versions, commit, seed, platform, commands, and the script of the workbook."""
     rows = [
-        ("rheokit", version_line()),
-        ("commit", commit().whole),
-        ("Python", f"{platform.python_implementation()} {platform.python_version()}"),
-    ]
-    rows += [(name, _version(name)) for name in LIBRARIES]
-    rows += [
-        ("operating system", platform.platform()),
-        ("machine", platform.machine() or "not known"),
-        ("byte order", sys.byteorder),
+        *versions().items(),
+        *((name, _version(name)) for name in ALSO),
         ("seed of all random draws", str(SEED)),
         ("joint draws", f"{DRAWS} behind a chance and a window, {RESTED} behind what starts the flow and a band"),
     ]
@@ -48,7 +27,7 @@ def section(study: Study) -> Section:
     )
     name = study.book.name
     commands = "\n".join(
-        (f"python -m rheokit appendix {_quoted(name)}", f"python -m rheokit verify {_quoted(f'{name}/appendix')}")
+        (f"python -m rheokit appendix {quote(name)}", f"python -m rheokit verify {quote(f'{name}/appendix')}")
     )
     blocks = (
         table,
@@ -70,9 +49,3 @@ def _version(name):
         return version(name)
     except PackageNotFoundError:
         return "not installed"
-
-
-def _quoted(text):
-    """Return a name as a shell takes it: in quotes where it holds more than letters, digits and dashes."""
-    plain = all(letter.isalnum() or letter in "-_./" for letter in text)
-    return text if plain else "'" + text.replace("'", "'\\''") + "'"

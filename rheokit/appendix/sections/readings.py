@@ -33,10 +33,7 @@ def section(study: Study) -> Section:
             blocks.append(
                 Listing(text[:MOST_TEXT], f"{study.of}: the file {name}, as it stands, with its comments{more}.")
             )
-    tables = tuple(
-        Section(f"{place}. {test.name}", (_table(study, place, test),))
-        for place, test in enumerate(study.bench.tests, 1)
-    )
+    tables = tuple(Section(test.name, (_table(study, place, test),)) for place, test in enumerate(study.bench.tests, 1))
     return Section(TITLE, tuple(blocks), tables)
 
 
