@@ -16,7 +16,7 @@ import numpy as np
 from ..bench.base import Shared, quantity_of
 from ..checking import Check
 from ..inputs import trusted
-from ..nomenclature import between, capital, number, written
+from ..nomenclature import between, capital, fixed, number, written
 from .consequence import SMALL
 from .residuals import chance_words, limit, rarity, rows_of
 
@@ -76,14 +76,14 @@ def _usual(result):
     if index is None or USUAL_INDEX[0] <= index <= USUAL_INDEX[1]:
         return result, ""
     usual = float(np.clip(index, *USUAL_INDEX))
-    fixed, law = result.problem.fixed | {"flow_index": usual}, replace(result.law, flow_index=usual)
+    stated, law = result.problem.fixed | {"flow_index": usual}, replace(result.law, flow_index=usual)
     own = [own for test in result.tests if (own := test.own_yield_stress) is not None]
     near = [law, *(replace(law, yield_stress=value) for value in own)]
     words = (
         f"The fit follows all tests with a flow index of {number(float(index))} alone (pastes usually have "
         f"{fixed(USUAL_INDEX[0])} to {fixed(USUAL_INDEX[1])}); with {fixed(usual)}, "
     )
-    asked = result.problem.law_class, result.tests, fixed
+    asked = result.problem.law_class, result.tests, stated
     return result.of(*asked, near=near, benches=result.benches, use_range=result.use_range), words
 
 
