@@ -33,7 +33,7 @@ from .result import FitResult
 
 WHERE = "uncertainty_budget"
 NEAR = 0.1  # of the expanded uncertainty, within which the ends of an interval are where a linear budget has them
-DRAWS = 2000
+DRAWS = 1000  # as many as pages and scripts take
 COLUMNS = [
     "quantity", "value", "unit", "standard_uncertainty", "kind", "distribution", "degrees_of_freedom", "sensitivity",
     "sensitivity_unit", "contribution", "share", "origin",

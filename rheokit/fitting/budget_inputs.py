@@ -100,7 +100,7 @@ def apart(problem, place, moves):
     """
     own: np.ndarray = np.array(moves)
     whole: list[float] = []
-    if not problem.run_slopes or not problem.run_spread >= 0:
+    if not problem.run_slopes:
         return own, whole
     spread, first = (
         allowed_for(problem.runs, problem.run_spread, told_by_runs(problem)),
@@ -240,7 +240,7 @@ def _of_priors(result, moves):
 def _of_theory(result, key, prior, move):
     """Return the inputs behind the factor of a theory: its usual error, and what the reader added for stated dimensions."""
     tests = [test for test in result.tests if test.kind == key.of]
-    usual, words = type(tests[0]).usual_model_error(tests), f"theory of the {key.of}"
+    usual, words = min(type(tests[0]).usual_model_error(tests), prior.spread), f"theory of the {key.of}"
     stated = [getattr(_origin(test), "model_error_stated", True) for test in tests]
     if any(stated):
         origin = "stated as its model error"
