@@ -10,6 +10,7 @@ from kitchen import kitchen
 from propagate import propagated
 
 import rheokit as rk
+from rheokit import charts
 from rheokit.appendix.document import Figure, Table
 from rheokit.appendix.sections.uncertainty_budget import section
 from rheokit.appendix.study import Study
@@ -285,6 +286,26 @@ def test_exact_numbers_move_the_answer_as_a_fit_of_others_does():
         assert exact.change[name] == pytest.approx(moved, rel=0.1)
     assert "bore, syringe force" not in exact.index  # which has a row in the budget
     assert not exact.index.str.startswith("planned").any()
+
+
+def test_names_of_records_stay_apart_and_short():
+    """Two records that are alike but for their readings, and one whose label goes on and on."""
+    rates = np.geomspace(1, 100, 6)
+    curves = [curve(seed, relative_uncertainty=0.04) for seed in (1, 2)]
+    curves = [replace(one, shear_stress=np.append(one.shear_stress[:-1], 900.0)) for one in curves]
+    curves = [replace(one, shear_stress=np.insert(one.shear_stress[1:], 0, 300.0)) for one in curves]
+    long = rk.FlowCurve(
+        shear_rate=rates, shear_stress=LAW.shear_stress(rates), relative_uncertainty=0.04, label="<b>|x</b>" * 1000
+    )
+    budget = quietly(rk.uncertainty_budget, rk.fit(HB, *curves, long), at_ten, unit="Pa")
+    names = [name for name, _ in budget_words.shares(budget)]
+    assert len(set(names)) == 3
+    assert sum(name.endswith((" (1)", " (2)")) for name in names) == 2
+    assert max(map(len, names)) <= budget_words.LONGEST
+    assert len(budget_words.largest(budget)) < 500
+    assert long.label in "".join(budget.table.quantity)  # the table has it whole
+    picture = charts.uncertainty_shares(budget).to_dict()
+    assert picture["height"] < 600
 
 
 # --- where it does not hold -----------------------------------------------------------------------------------------

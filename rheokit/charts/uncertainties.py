@@ -40,7 +40,7 @@ def uncertainty_shares(
     """
     sheet = sheet_of(page, width)
     found = budget_words.shares(uncertainty)
-    names = ["|".join(wrap(name, NARROW if sheet.narrow else LINE)) for name, _ in found]
+    names = ["|".join(wrap(name.replace("|", "/"), NARROW if sheet.narrow else LINE)) for name, _ in found]
     bars = pd.DataFrame(
         {
             "input": names,

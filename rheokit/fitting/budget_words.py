@@ -21,6 +21,7 @@ HEADINGS = (
 SHORT_HEADINGS = ("input", "share of variance", "contribution", "standard uncertainty", "sensitivity", "kind")
 EXACT_HEADINGS = ("taken as exact", "value", "if it were", "the answer would change by")
 UNFELT = 0.01  # of the combined standard uncertainty
+LONGEST = 110  # characters of a name in a sentence
 TOLD = 3  # of the inputs, the largest first, that a sentence names
 SMALLEST = 0.01  # share of the variance that is written as a number [%]
 MANY = 1000.0  # degrees of freedom, above which Student's t is the normal distribution to three digits
@@ -175,18 +176,28 @@ def expanded(budget):
 def largest(budget):
     """Return the inputs that bring most of the variance, in words."""
     told = [row for row in budget.table.head(TOLD).itertuples() if row.share >= LEAST]
-    named = "; ".join(f"{row.quantity} ({written(row.share, '%', 2)} of the variance)" for row in told)
+    named = "; ".join(f"{_short(row.quantity)} ({written(row.share, '%', 2)} of the variance)" for row in told)
     rest = 1 - sum(row.share for row in told)
     return f"{named}; all others {written(rest, '%', 2)}" if rest >= LEAST else named
 
 
 def shares(budget, most=8):
-    """Return the largest inputs and their shares of the variance [-] as pairs, the last one what all others bring together."""
-    rows = [(row.quantity, float(row.share)) for row in budget.table.itertuples()]
+    """Return the largest inputs and their shares of the variance [-] as pairs, the last one what all others bring together.
+
+    Each has a name of its own: those that are alike are numbered.
+    """
+    names = [_short(name) for name in budget.table.quantity]
+    own = [f"{name} ({names[:k].count(name) + 1})" if names.count(name) > 1 else name for k, name in enumerate(names)]
+    rows = list(zip(own, map(float, budget.table.share), strict=True))
     if len(rows) > most:
         rest = rows[most - 1 :]
         rows = [*rows[: most - 1], (f"{len(rest)} others", sum(share for _, share in rest))]
     return rows
+
+
+def _short(name):
+    """Return the name of an input as it stands in a sentence or beside a bar: that of a record may be as long as somebody typed it."""
+    return name if len(name) <= LONGEST else f"{name[: LONGEST - 4]} ..."
 
 
 def agreement(budget):

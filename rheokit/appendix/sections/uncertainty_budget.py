@@ -78,7 +78,7 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
     compared = (
         ""
         if drawn is None
-        else f" Joint draws of the fit, by which it is compared, give 95 % from {written(drawn[1], found.unit)} to {written(drawn[2], found.unit)}."
+        else f" By Monte Carlo, joint draws of all parameters as JCGM 101:2008 asks where a budget is not linear (from memory), 95 % lie from {written(drawn[1], found.unit)} to {written(drawn[2], found.unit)}."
     )
     yield Table(
         f"budget-{name.replace('_', '-')}",
