@@ -16,6 +16,7 @@ from rheokit.planning.candidates import candidates_of
 from rheokit.planning.foreseen import COUNT, Outlook, _simulated
 from rheokit.planning.next_reading import cannot_be_told
 from rheokit.planning.questions import questions_of
+from rheokit.sampling import widened
 from rheokit.workbook.questions import questions
 
 PASTE = rk.HerschelBulkley(yield_stress=650.0, consistency=210.0, flow_index=0.38)  # INVENTED
@@ -326,7 +327,9 @@ def test_what_a_plan_does_not_know_is_named():
     asked = questions(book.fit, book.plan, book.material_of)
     assert "bore of the barrel" in asked["start force"].lacking
     assert asked["yield stress"].lacking == "the law has none"
-    with pytest.raises(rk.DataError, match="dry diameter: it rests on flow, winding speed and dry section"):
+    with pytest.raises(
+        rk.DataError, match=r"dry diameter: it rests on flow, winding speed and dry section, .*no fibre is planned"
+    ):
         asked["dry diameter"].asked_of(book.fit)
     assert {one.lacking for one in questions(book.fit).values()} >= {"no plan says of which machine and job"}
 
@@ -342,6 +345,28 @@ def test_the_water_for_a_target_is_that_of_the_law():
     found = question.quantity(law)
     assert law.at(water_content=found).yield_stress == pytest.approx(400.0)  # by the law itself
     assert question.asked_of(fit).width > 0
+
+
+def test_the_dry_diameter_is_narrowed_by_a_thread_more_as_far_as_the_formula_lets_it():
+    """By hand: sd of ln of the section m² + s²/n·w², n threads, w Student's t over the normal; half of it held, with flow, speed and formula beside."""
+    book = rk.Workbook.open("data/gelatin-dope-40")
+    asked = questions(book.fit, book.plan, book.material_of)["dry diameter"]
+    found = asked.asked_of(book.fit)
+    thread = next(test for test in book.bench.tests if test.kind == "wound thread")
+    case = rk.Case.of(book.material, book.extruder, book.job)
+    assert found.today.value == pytest.approx(case.dry_diameter)
+    count, spread = len(thread.readings), thread.properties()["dry_section"].spread
+    assert book.material.spread("dry_section") == pytest.approx(spread)
+    own = (spread**2 - thread.model_error**2) / widened(count - 1) ** 2 * count
+    after = thread.model_error**2 + own / (count + 1) * widened(count) ** 2
+    beside = (0.5 * case.job.flow_error) ** 2 + (0.5 * case.job.speed_error) ** 2 + 0.05**2
+    power = 0.5 if case.job.held else 1 / 3
+    widths = [2 * np.sinh(1.959964 * np.sqrt(power**2 * one + beside)) for one in (spread**2, after)]
+    assert found.width == pytest.approx(found.today.value * widths[0], rel=1e-5)
+    assert found.ranked[0].candidate.name.startswith("repeat: wound thread")
+    assert found.ranked[0].share == pytest.approx(widths[1] / widths[0], rel=1e-5)
+    assert "Nothing cheap will help" in str(found)
+    assert "the formula (" in str(found)
 
 
 @pytest.mark.slow

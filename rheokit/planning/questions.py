@@ -5,7 +5,9 @@ The paste of a `Case` is as warm and as stiff as it is pushed, as pages and scri
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -16,6 +18,7 @@ from ..laws import FlowLaw
 from ..limits import LIMITS, Case
 from ..machine.extruder import Extruder
 from ..nomenclature import written
+from .dry_reading import next_for_diameter
 from .next_reading import NextReading, next_reading
 
 FORCE, START, HEIGHT, WATER, DIAMETER, YIELD, STRESS = (
@@ -48,6 +51,8 @@ class Question:
         Why it cannot be asked, in words; "" where it can.
     about : str
         What exactly is asked, with its numbers.
+    answered : callable or None
+        Answers what rests on no law of flow.
     """
 
     name: str
@@ -56,9 +61,12 @@ class Question:
     extruder: Extruder | None = None
     lacking: str = ""
     about: str = ""
+    answered: Callable[[], NextReading] | None = None
 
     def asked_of(self, fit: FitResult, batch: str = "median", seed: int = 0) -> NextReading:
         """Return which reading to take next for it; `DataError` where it cannot be asked."""
+        if self.answered is not None:
+            return self.answered()
         if self.quantity is None:
             raise DataError(f"{self.name}: {self.lacking}.")
         return next_reading(fit, self.quantity, extruder=self.extruder, batch=batch, unit=self.unit, seed=seed)
@@ -99,15 +107,25 @@ def questions_of(
         _yield_stress(fit, seen),
         _stress(fit, seen),
         _water(fit, target),
-        Question(DIAMETER, lacking=NO_FLOW_LAW),
+        _diameter(fit, case),
     ]
     return {one.name: one for one in found}
 
 
-NO_FLOW_LAW = (
-    "it rests on flow, winding speed and dry section, and on no reading of how the paste flows: weigh a length of wound thread, which gives "
-    "the dry section"
-)
+NO_FLOW_LAW = "it rests on flow, winding speed and dry section, and on no reading of how the paste flows"
+WEIGH = "weigh a length of wound thread, which gives the dry section"
+
+
+def _diameter(fit, case):
+    """Return the question for the diameter of a dry fibre, which no law of flow answers."""
+    limit = LIMITS["dry diameter"]
+    if case is None or case.job.kind not in limit.jobs:
+        return Question(DIAMETER, lacking=f"{NO_FLOW_LAW}, and no fibre is planned")
+    if missing := limit.lacks(case):
+        return Question(DIAMETER, lacking=f"{NO_FLOW_LAW}: {missing}; {WEIGH}")
+    tests = [test for bench in fit.benches for test in bench.tests]
+    answered = partial(next_for_diameter, case, tests)
+    return Question(DIAMETER, unit="m", about="diameter of the dry fibre", answered=answered)
 
 
 def _force(case, extruder, like, lacking):

@@ -34,6 +34,7 @@ SHARED = {  # what readings share, in words
     "bore_factor": "the bore",
     "wall_friction": "the roughness of the plates",
 }
+ASSUMED = "how far batches lie apart is assumed and not read: one batch alone was, and it takes three to tell"
 ONE_BATCH = "how far the next batch lies is in no reading: one batch alone was read"
 
 
@@ -45,7 +46,8 @@ def left_of(outlook: Outlook, batch: str) -> tuple[str, ...]:
             name = SHARED.get(key.name, key.name.replace("_", " ")).format(whose=key.of or "test")
             shares.setdefault(name, share)
     said = [f"{name} ({written(min(share, 1.0), '%', 2)} of its variance)" for name, share in shares.items()]
-    return (*said, *([ONE_BATCH] if batch == "median" and not outlook.fit.problem.batches else []))
+    alone = not outlook.fit.problem.batches
+    return (*said, *([ONE_BATCH if batch == "median" else ASSUMED] if alone else []))
 
 
 def sentence(found: NextReading) -> str:
@@ -75,7 +77,7 @@ def _nothing_helps(found, first):
     share = found.narrowing(first)
     left = "; ".join(found.left) or "scatter, which many repeats wear down slowly"
     return (
-        f"Nothing cheap will help: the best, {first.candidate.name}, is expected to take {written(share, '%', 2)} off the width of "
+        f"Nothing cheap will help: the best, {first.candidate.name}, is expected to take {_taken(share, share)} off the width of "
         f"{_width(found, found.width)}. What is left is {left}.{_exposed(found)}{_doubted(found)}"
     )
 
@@ -151,7 +153,7 @@ def _listed(names):
 
 HEADINGS = ("reading", "expected width", "taken off", "work", "taken off per minute", "expected to read")
 NOT_KNOWN = "not known"
-TIED = "As good as the first, as far as can be told."
+TIED = "Cannot be told from the first."
 
 
 def rows_of(found: NextReading) -> list[tuple[str, ...]]:

@@ -4,7 +4,7 @@ from ...errors import DataError
 from ...nomenclature import number, with_limits
 from ...planning.next_reading import NextReading
 from ...planning.questions import Question
-from ...planning.reading_advice import notes_of
+from ...planning.reading_advice import NONE, notes_of
 from ...workbook.questions import questions
 from ..cells import NOT_KNOWN, headed, in_column
 from ..document import Block, Caution, Paragraph, Points, Section, Shown, Table
@@ -13,7 +13,7 @@ from ..study import SEED, Study
 TITLE = "Which reading next"
 FIRST = ("force at this speed", "wall height", "yield stress", "stress at the rate of use")
 MOST = 2  # questions that are answered: each asks for many simulated readings
-REPEATS = "nothing new"
+REPEATS, TIED = "nothing new", "cannot be told from the first"
 
 
 def section(study: Study) -> Section:
@@ -50,7 +50,7 @@ def _table(study: Study, asked: Question, found: NextReading) -> Table:
             Shown(float(one.minutes), number(one.minutes, 2)),
             one.reading or NOT_KNOWN,
             one.exposes or REPEATS,
-            one.doubt or ("as good as the first" if one.as_good_as_best and one.Index > 1 else ""),
+            one.doubt or (TIED if one.as_good_as_best and one.Index > 1 else ""),
         )
         for one, width in zip(table.itertuples(), widths, strict=True)
     ]
@@ -68,4 +68,6 @@ def _table(study: Study, asked: Question, found: NextReading) -> Table:
 
 def _share(narrowing):
     """Return a share of the width as a cell in percent."""
-    return NOT_KNOWN if narrowing != narrowing else Shown(100 * float(narrowing), number(100 * narrowing, 2))
+    if narrowing != narrowing:
+        return NOT_KNOWN
+    return Shown(100 * float(narrowing), number(100 * narrowing, 2) if narrowing >= NONE else f"below {100 * NONE:g}")
