@@ -5,7 +5,7 @@ from typing import Any
 
 from ...charts.uncertainties import uncertainty_shares
 from ...fitting import UncertaintyBudget, budget_words, uncertainty_budget
-from ...nomenclature import number, with_limits, written
+from ...nomenclature import between, number, with_limits, written
 from ..cells import counted, headed
 from ..document import Block, Caution, Cell, Paragraph, Section, Shown, Table
 from ..figures import WIDTH, figure
@@ -74,12 +74,11 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
     rows = [_row(one) for one in budget_words.told(found)]
     headings = list(HEADINGS)
     headings[9] = headed(headings[9], unit.text)
-    drawn = found.drawn
-    compared = (
-        ""
-        if drawn is None
-        else f" By Monte Carlo, joint draws of all parameters as JCGM 101:2008 asks where a budget is not linear (from memory), 95 % lie from {written(drawn[1], found.unit)} to {written(drawn[2], found.unit)}."
-    )
+    compared = ""
+    if found.drawn is not None:
+        _, low, high = found.drawn
+        ends = between(low, high, found.unit)
+        compared = f" By Monte Carlo, joint draws as JCGM 101:2008 asks where a budget is not linear (from memory), 95 % lie in {ends}."
     yield Table(
         f"budget-{name.replace('_', '-')}",
         f"{about}: uncertainty budget of {counted(len(rows), 'input')}, the largest share first. Combined standard uncertainty "
