@@ -12,11 +12,11 @@ from rheokit.nomenclature import (
     between,
     cells,
     common_unit,
-    fixed,
     number,
     numbers,
     unit_for,
     with_comma,
+    with_decimals,
     with_limits,
     written,
 )
@@ -149,9 +149,13 @@ def test_numbers_have_a_comma_where_it_is_asked_for_and_nowhere_else():
         assert with_limits(5200.0, 4800.0, 5600.0, "Pa") == "5,20 kPa (95 % 4,80 to 5,60 kPa)"
         assert between(0.0016, 0.0024, "m") == "1,6 to 2,4 mm" and number(1.5e-9) == "1,50e-09"
         assert numbers(1.234, 1.0, 1.5) == ("1,23", "1,00", "1,50") and alike("m", 0.0015, 0.002) == ("1,5 mm", "2 mm")
-        assert fixed(-0.456, 2) == "-0,46" and fixed(0.456, 1, sign=True) == "+0,5" and fixed(1.3) == "1,3"
+        assert (
+            with_decimals(-0.456, 2) == "-0,46"
+            and with_decimals(0.456, 1, sign=True) == "+0,5"
+            and with_decimals(1.3) == "1,3"
+        )
         assert number(float("inf")) == "no limit" and written(None, "Pa") == "-"
-    assert written(5230.0, "Pa") == "5.23 kPa" and fixed(0.456, 1) == "0.5"
+    assert written(5230.0, "Pa") == "5.23 kPa" and with_decimals(0.456, 1) == "0.5"
 
 
 def test_the_comma_goes_even_where_something_fails():

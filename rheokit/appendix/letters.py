@@ -10,7 +10,7 @@ from pathlib import Path
 
 FONTS, FAMILY = Path(__file__).with_name("fonts"), "DejaVu Sans"
 PIECE = 16  # letters of a word that is too long
-LINE_BREAKS = "\n\t"
+UNUSUAL = re.compile(r"[^\n\t\x20-\x7e]")
 TURNING = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")  # marks that turn the direction of what follows
 FILLER = re.compile(
     "[\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u3164\ufe00-\ufe0f\uffa0\ufeff\U000e0000-\U000e0fff]"
@@ -23,27 +23,28 @@ def named(character: str) -> str:
     return f"⟨U+{ord(character):04X}{name and f' {name}'}⟩"
 
 
-def _is_hidden(character):
-    """Say whether a character shows nothing and does something, or is none at all."""
-    return unicodedata.category(character) in ("Cc", "Cs", "Cn", "Co") and character not in LINE_BREAKS
-
-
 def visible(text: str) -> str:
     """Return a text in which control characters, halves of characters and marks of direction are named: any page can show it."""
-    if text.isascii() and text.isprintable():
-        return text
-    text = text.replace("\r\n", "\n")
-    return "".join(named(one) if _is_hidden(one) or TURNING.match(one) else one for one in text)
+    return UNUSUAL.sub(lambda found: _visible(found.group()), text.replace("\r\n", "\n"))
+
+
+def _visible(character):
+    hidden = unicodedata.category(character) in (
+        "Cc",
+        "Cs",
+        "Cn",
+        "Co",
+    )  # it shows nothing and does something, or is none at all
+    return named(character) if hidden or TURNING.match(character) else character
 
 
 def in_font(text: str) -> str:
     """Return a text in which all is named that the font of the PDF has no letter for."""
-    text = visible(text)
-    if text.isascii():
-        return text
-    return "".join(
-        one if one in LINE_BREAKS or (ord(one) in _letters() and not FILLER.match(one)) else named(one) for one in text
-    )
+    return UNUSUAL.sub(lambda found: _in_font(found.group()), visible(text))
+
+
+def _in_font(character):
+    return character if ord(character) in _letters() and not FILLER.match(character) else named(character)
 
 
 @cache

@@ -25,7 +25,7 @@ LARGE, LARGE_TEXT = (
 )  # what the name of a page ends in that a projector throws on a wall, and its text [px]
 LETTER = 8.3  # px, mean width of a bold letter below a title
 NAME_LETTER = 7.3  # px, of a name in a legend
-HEAD_LETTER = 8.6  # px, of a title
+HEAD_LETTER = 10.0  # px, of a title, in the widest of the usual letters
 BESIDE_NAME = 70  # px beside the name of a symbol in a legend: the symbol and the edges
 LEAST_HEIGHT, MOST_HEIGHT = 330, 480  # px of a plot: picture, answer and controls stand in one view
 LINES_BESIDE = 23  # of text above and below a plot

@@ -15,7 +15,7 @@ import numpy as np
 from ..bench.base import STATIC_RATIO
 from ..checking import Check
 from ..laws.bingham import Bingham
-from ..nomenclature import between, fixed, number, with_limits
+from ..nomenclature import between, number, with_decimals, with_limits
 from .residuals import limit
 from .yields import read_alone
 
@@ -119,7 +119,7 @@ def agreement(result):
     worst = int(np.argmax(np.log(gaps) / np.log(most)))
     (a, b, batch), gap, allowed = pairs[worst], gaps[worst], most[worst]
     passed = bool(gap <= allowed)
-    also = "" if a.state == b.state else f" (static over dynamic taken as {fixed(STATIC_RATIO[0])})"
+    also = "" if a.state == b.state else f" (static over dynamic taken as {with_decimals(STATIC_RATIO[0])})"
     words = f"{a} against {b}" + ("" if batch is None else f", both of batch {batch or 'without a name'}")
     comment = (
         f"Farthest apart for their errors: {words}, a factor of {number(gap)}{also}; up to {number(allowed)} is usual with the errors "

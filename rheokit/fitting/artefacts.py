@@ -6,7 +6,7 @@ import numpy as np
 
 from ..checking import Check
 from ..machine.compression import Compression
-from ..nomenclature import fixed, written
+from ..nomenclature import with_decimals, written
 from ..progress import step
 from . import consequence
 from .agreement import Said, agreement
@@ -36,7 +36,7 @@ def drift(result):
         name, change, rare = max(found, key=lambda one: (abs(one[1]) >= DRIFT) * abs(one[2]))
         passed = bool(abs(rare) < most or abs(change) < DRIFT)
         comment = (
-            f"{name}: the readings change by {fixed(100 * change, 1, sign=True)} % over the stroke, beside what the law and the fill "
+            f"{name}: the readings change by {with_decimals(100 * change, 1, sign=True)} % over the stroke, beside what the law and the fill "
             f"explain ({chance_words(rare, most)})."
         )
         if not passed:
@@ -100,7 +100,7 @@ def _repeats(result):
     most = limit(len(found))
     name, change, rare, pair = max(found, key=lambda one: (abs(one[1]) >= REPEATS) * abs(one[2]))
     passed = abs(rare) < most or abs(change) < REPEATS
-    comment = f"{name}: the first setting, repeated last, reads {fixed(100 * abs(change), 1)} % {'more' if change > 0 else 'less'} than at first."
+    comment = f"{name}: the first setting, repeated last, reads {with_decimals(100 * abs(change), 1)} % {'more' if change > 0 else 'less'} than at first."
     if not passed:
         comment += (
             " The paste changed meanwhile (drying, rest, temperature, filtration): cover it, fix the rest, read faster."
@@ -121,7 +121,7 @@ def transient(result):
     """
     stated = [b.specimen.air_content for b in result.benches if b.specimen.air_content is not None]
     air, early, rows = (stated or [USUAL_AIR])[0], [], []
-    taken = f"{fixed(100 * air, 1)} % air{'' if stated else ' (assumed, not measured)'}"
+    taken = f"{with_decimals(100 * air, 1)} % air{'' if stated else ' (assumed, not measured)'}"
     timed = [test for test in result.tests if test.extruder is not None and test.time is not None]
     timed = [test for test in timed if test.reads != "flow_rate"]
     for test in timed:
@@ -190,7 +190,7 @@ def end_loss(result):
     if not several or result.unidentified:
         return []
     gain, found = result.freed(_chosen(result, several, end_correction="fitted"), [result.law])
-    ends = ", ".join(fixed(value, 1) for key, value in found.nuisance.items() if key.name == "end_correction")
+    ends = ", ".join(with_decimals(value, 1) for key, value in found.nuisance.items() if key.name == "end_correction")
     passed = gain < WORTH_FITTING
     comment = f"The ends of the nozzle cost what the converging-flow formula says: a length of land fitted for them (L/D = {ends}) helps little, {_gained(gain)}."
     if not passed:
@@ -204,7 +204,7 @@ def end_loss(result):
 
 def _gained(gain):
     """Return how much nearer to the readings a law comes, as the numbers behind a sentence."""
-    return f"the squared misfit falls by {fixed(max(gain, 0.0), 1)}; from {fixed(WORTH_FITTING)} on it counts"
+    return f"the squared misfit falls by {with_decimals(max(gain, 0.0), 1)}; from {with_decimals(WORTH_FITTING)} on it counts"
 
 
 def _runs(result):

@@ -9,7 +9,7 @@ from ..bench.base import quantity_of
 from ..checking import Check
 from ..flow.converging import EXTRAPOLATED
 from ..framed import framed
-from ..nomenclature import between, fixed, with_limits, written
+from ..nomenclature import between, with_decimals, with_limits, written
 from ..progress import step
 from ..sampling import TAILS
 from . import artefacts, branches, condition_checks, consequence, handling, needles
@@ -144,7 +144,7 @@ def model_errors(result):
     comment = "The intervals hold that no test's own theory is exact."
     if bare:
         sizes = {test.name: test.default_model_error for test in result.tests}
-        comment = "; ".join(f"{name} has model_error 0 (usual: {fixed(sizes[name])})" for name in bare)
+        comment = "; ".join(f"{name} has model_error 0 (usual: {with_decimals(sizes[name])})" for name in bare)
         comment += ". Its theory is then taken as exact and the intervals are too narrow: state how far it may be off, model_error."
     return [Check("model error stated", len(bare), 0, not bare, comment)]
 

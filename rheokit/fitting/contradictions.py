@@ -16,7 +16,7 @@ import numpy as np
 from ..bench.base import Shared, quantity_of
 from ..checking import Check
 from ..inputs import trusted
-from ..nomenclature import between, capital, fixed, number, written
+from ..nomenclature import between, capital, number, with_decimals, written
 from .consequence import SMALL
 from .residuals import chance_words, limit, rarity, rows_of
 
@@ -81,7 +81,7 @@ def _usual(result):
     near = [law, *(replace(law, yield_stress=value) for value in own)]
     words = (
         f"The fit follows all tests with a flow index of {number(float(index))} alone (pastes usually have "
-        f"{fixed(USUAL_INDEX[0])} to {fixed(USUAL_INDEX[1])}); with {fixed(usual)}, "
+        f"{with_decimals(USUAL_INDEX[0])} to {with_decimals(USUAL_INDEX[1])}); with {with_decimals(usual)}, "
     )
     asked = result.problem.law_class, result.tests, stated
     return result.of(*asked, near=near, benches=result.benches, use_range=result.use_range), words

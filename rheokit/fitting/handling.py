@@ -6,7 +6,7 @@ from ..bench.measured import SIDES
 from ..checking import Check
 from ..machine.cautions import CAUTIONS
 from ..machine.extruder import OF_THE_RATING, UNRATED
-from ..nomenclature import fixed, number, written
+from ..nomenclature import number, with_decimals, written
 
 SMALL_IN_BORE, LARGEST_IN_BORE = 5.0, 3.0  # least bore over d90, and over the largest grain; common practice, no source
 SMALL_IN_GAP = 5.0  # least gap, or thickness of a layer, over the largest grain; common practice, no source
@@ -57,7 +57,9 @@ def grains(result):
             if grain:
                 size, side = grain.value, f" {SIDES[grain.side]}" if grain.side else ""
                 said = f"{words} {written(width, 'm')} is {number(width / size, 2)} times the {name} of{side} {written(size, 'm')}"
-                found.append((width / size / factor, f"{test.name}: {said}, at least {fixed(factor)} are wanted"))
+                found.append(
+                    (width / size / factor, f"{test.name}: {said}, at least {with_decimals(factor)} are wanted")
+                )
     found.sort(key=lambda one: one[0])
     worst, wrong = found[0][0], [told for margin, told in found if margin < 1]
     comment = f"{'; '.join(wrong[:3] or [found[0][1]])}."
@@ -114,11 +116,13 @@ def fills(result):
     passed = bool(low <= ratio <= high)
     comment = (
         f"{found[length, barrel].name}: fill of {written(length, 'm')} in a barrel of {written(barrel, 'm')}, "
-        f"{number(ratio, 2)} diameters; {fixed(low)} to {fixed(high)} are usual."
+        f"{number(ratio, 2)} diameters; {with_decimals(low)} to {with_decimals(high)} are usual."
     )
     if not passed:
         comment += (
             " Is the fill length, or the barrel diameter, off by ten? What drag the fill does not explain is read as yield "
             "stress."
         )
-    return [Check("fill as usual for the barrel", ratio, f"{fixed(low)} to {fixed(high)}", passed, comment)]
+    return [
+        Check("fill as usual for the barrel", ratio, f"{with_decimals(low)} to {with_decimals(high)}", passed, comment)
+    ]

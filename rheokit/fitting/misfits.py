@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..checking import Check
-from ..nomenclature import fixed, written
+from ..nomenclature import with_decimals, written
 from . import consequence
 from .consequence import beside, share
 from .estimate import inside, leverages
@@ -93,7 +93,7 @@ def _size_that_was_stated(result):
 
     low, high = (float(chdtri(free, tail)) / free for tail in (1 - RARE, RARE))
     value = squares / free
-    numbers = f"Reduced chi-square {fixed(value, 2)}; with the stated uncertainties {fixed(low, 2)} to {fixed(high, 2)} is usual."
+    numbers = f"Reduced chi-square {with_decimals(value, 2)}; with the stated uncertainties {with_decimals(low, 2)} to {with_decimals(high, 2)} is usual."
     comment = "The readings lie about as far from the law as their stated uncertainties say."
     passed = low <= value <= high
     if value > high:
@@ -116,7 +116,7 @@ def _size_that_was_stated(result):
         Check(
             "scatter about the law as expected",
             value,
-            f"{fixed(low, 2)} to {fixed(high, 2)}",
+            f"{with_decimals(low, 2)} to {with_decimals(high, 2)}",
             bool(passed),
             f"{comment} {numbers}",
         )
@@ -195,8 +195,8 @@ def trends(result):
         if found.matters:
             comment += f" {remedy}"
         comment += (
-            f" In standard deviations: {fixed(found.line, 1)} (slope), {fixed(found.bend, 1)} (bend), {fixed(found.alike, 1)} (neighbours alike); chance alone "
-            f"seldom passes {fixed(limit(3), 1)}."
+            f" In standard deviations: {with_decimals(found.line, 1)} (slope), {with_decimals(found.bend, 1)} (bend), "
+            f"{with_decimals(found.alike, 1)} (neighbours alike); chance alone seldom passes {with_decimals(limit(3), 1)}."
         )
         rows.append(Check(QUESTIONS[column], abs(found.size), found.allowed, not found.matters, comment))
     return rows

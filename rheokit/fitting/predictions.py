@@ -10,7 +10,7 @@ from ..errors import DataError
 from ..flow.segments import apparent_rate
 from ..inputs import judged_number, trusted
 from ..laws.condition_words import beyond
-from ..nomenclature import fixed, number, written
+from ..nomenclature import number, with_decimals, written
 from ..sampling import moves
 from ..things import a
 from . import profile, region
@@ -127,7 +127,9 @@ def batch_words(result, batch):
         )
     if count:
         small = spread < LEAST_SPREAD and count < FEW
-        chance = f", less than the usual {fixed(LEAST_SPREAD)} or more: so few may agree by chance" if small else ""
+        chance = (
+            f", less than the usual {with_decimals(LEAST_SPREAD)} or more: so few may agree by chance" if small else ""
+        )
         return f"next batch: spread of {number(spread, 2)} from {count} batches{chance}"
     return (
         f"next batch: one batch alone was read, so that a spread of {number(spread, 2)} from batch to batch is assumed"

@@ -7,7 +7,7 @@ as stated.
 
 import numpy as np
 
-from ..nomenclature import fixed
+from ..nomenclature import with_decimals
 
 LEAST_LEFT = 0.05  # share of a direction's length that the fit must leave before anything is said of it
 NOTHING = 1e-3  # standard uncertainties, below which residuals are rounding of the search
@@ -49,7 +49,7 @@ def limit(questions):
 
 def chance_words(deviate, most):
     """Return in words how far something lies beyond chance: the numbers that stand behind a sentence about it."""
-    return f"{fixed(abs(deviate), 1)} standard deviations; chance alone seldom passes {fixed(most, 1)}"
+    return f"{with_decimals(abs(deviate), 1)} standard deviations; chance alone seldom passes {with_decimals(most, 1)}"
 
 
 def studentised(deviate, freedom):

@@ -5,7 +5,7 @@ import html as escaping
 import numpy as np
 
 from ..bench.gathered import words as gathering
-from ..nomenclature import QUANTITIES, cells, common_unit, fixed, number, with_limits, written
+from ..nomenclature import QUANTITIES, cells, common_unit, number, with_decimals, with_limits, written
 from ..sampling import SURE
 from . import stamp
 from .handling import caution
@@ -78,7 +78,7 @@ def correlations(result):
     pairs = [(a, b) for i, a in enumerate(names) for b in names[i + 1 :]]
     symbols = result.table.symbol
     said = ", ".join(
-        f"{symbols[a]} with {symbols[b]} {fixed(result.correlations.loc[a, b], 2, sign=True)}" for a, b in pairs
+        f"{symbols[a]} with {symbols[b]} {with_decimals(result.correlations.loc[a, b], 2, sign=True)}" for a, b in pairs
     )
     return f"correlations: {said} (use the joint draws or the stresses, not these values one by one)" if said else ""
 

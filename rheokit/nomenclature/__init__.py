@@ -14,11 +14,11 @@ from .written import (
     cells,
     common_unit,
     decimal_mark,
-    fixed,
     number,
     numbers,
     unit_for,
     with_comma,
+    with_decimals,
     with_limits,
     with_unit,
     written,
@@ -26,8 +26,8 @@ from .written import (
 
 __all__ = [
     "ANY", "MEASURES", "NOT_NEGATIVE", "PASCAL", "QUANTITIES", "SHARE", "SI_UNIT", "Quantity", "alike", "between", "capital", "cells",
-    "common_unit", "decimal_mark", "example", "fixed", "measure", "number", "numbers", "or_", "sentence", "si_unit_meaning", "symbol", "unit",
-    "unit_for", "with_comma", "with_limits", "with_unit", "written",
+    "common_unit", "decimal_mark", "example", "measure", "number", "numbers", "or_", "sentence", "si_unit_meaning", "symbol", "unit",
+    "unit_for", "with_comma", "with_decimals", "with_limits", "with_unit", "written",
 ]  # fmt: skip
 
 

@@ -61,7 +61,7 @@ def _number(value, digits=3):
     return f"{float(rounded):g}" if "e" in rounded else rounded  # 1070, not 1.07e+03
 
 
-def fixed(value: SupportsFloat, places: int | None = None, sign: bool = False) -> str:
+def with_decimals(value: SupportsFloat, places: int | None = None, sign: bool = False) -> str:
     """Return a number with so many decimals, or as short as it is; with its sign where asked."""
     shape = ("+" if sign else "") + ("g" if places is None else f".{places}f")
     return format(float(value), shape).replace(".", decimal_mark())

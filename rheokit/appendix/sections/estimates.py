@@ -2,7 +2,7 @@
 
 import math
 
-from ...nomenclature import common_unit, fixed, number, unit_for
+from ...nomenclature import common_unit, number, unit_for, with_decimals
 from ..cells import with_limits
 from ..document import Block, Caution, Paragraph, Section, Shown, Table
 from ..study import Study
@@ -72,7 +72,9 @@ def _correlations(study):
     rows = []
     for name in names:
         values = [frame.loc[name, other] for other in names]
-        cells_ = ["-" if math.isnan(value) else Shown(float(value), fixed(value, 2, sign=True)) for value in values]
+        cells_ = [
+            "-" if math.isnan(value) else Shown(float(value), with_decimals(value, 2, sign=True)) for value in values
+        ]
         rows.append((f"{places[name]} {name.replace('_', ' ')}", *cells_))
     return [
         Table(

@@ -2,7 +2,7 @@
 
 from ... import charts
 from ...charts import RATE, RUN_ORDER
-from ...nomenclature import fixed, number
+from ...nomenclature import number, with_decimals
 from ..cells import counted
 from ..document import Block, Paragraph, Section, Shown, Table
 from ..figures import figure
@@ -80,7 +80,7 @@ def _table(study, frame):
                 Shown(int(row.row), str(int(row.row))),
                 *read,
                 row.unit,
-                Shown(row.residual, fixed(row.residual, 2, sign=True)),
+                Shown(row.residual, with_decimals(row.residual, 2, sign=True)),
                 rate,
                 side,
             )
