@@ -314,3 +314,14 @@ def test_sizes_to_draw_and_drying_of_a_plan():
     assert wall.fluxes[0] == pytest.approx(rk.drying.room_fluxes(273.15 + 22, 0.5, (3.5, 3.0, 4.0))[0], rel=1e-9), (
         "a demo that says nothing dries in still air"
     )
+
+
+@pytest.mark.slow
+def test_laws_that_were_chosen_are_compared_too(tmp_path):
+    place = poor(tmp_path / "rivals")
+    (place / "plan.toml").write_text('[page.fit]\ncompare = ["Robertson-Stiff"]\n', encoding="utf-8")
+    document = appendix_of(rk.Workbook.open(place), DATE)
+    shown = [row[0] for one in document.tables if one.name == "laws" for row in one.rows]
+    assert {"Robertson-Stiff", "Herschel-Bulkley", "Bingham"} <= set(shown)
+    assert "three-component" not in shown
+    assert any(text.startswith("Not compared here: Carreau-Yasuda") for text in texts(document))

@@ -22,8 +22,10 @@ METHOD = (
     "Limits are those of the 95 % profile of the sum of squares; where the size of an error was estimated from the residuals, Student's t of "
     "its degrees of freedom sets the rise.",
 )
-OVER_CONDITIONS = ("Newtonian", "power law", "Bingham", "Casson", "Herschel-Bulkley")
-"""Laws that are compared where they depend on a condition too: with more of them it takes minutes."""
+COMPARED = ("Newtonian", "power law", "Bingham", "Casson", "Herschel-Bulkley")
+"""Laws that are compared beside that of the plan: those in common use; all that there are would take a minute and more."""
+RIVALS = "page.fit", "compare"
+"""Where a plan keeps the names of the laws that are compared on the page of the fit: they are compared here too."""
 
 
 def section(study: Study) -> Section:
@@ -199,7 +201,8 @@ def _end(value):
 
 def _compared(study):
     fit = study.fit
-    names = [name for name in LAWS if not fit.law.depends_on or name in (*OVER_CONDITIONS, study.book.law)]
+    asked = (*COMPARED, study.book.law, *study.book.plan.listed(*RIVALS))
+    names = [name for name in LAWS if name in asked]
     left = [name for name in LAWS if name not in names]
     frame = compared([LAWS[name] for name in names], (study.book.tests,), known=(fit,), use_range=study.book.use_range)
     table = Table(
@@ -211,7 +214,11 @@ def _compared(study):
         "support (Burnham and Anderson 2002, from memory).",
     )
     rest = (
-        [Paragraph(f"Not compared, since it takes long where a law depends on conditions too: {', '.join(left)}.")]
+        [
+            Paragraph(
+                f"Not compared here: {', '.join(left)}. Laws that are chosen on the page of the fit stand here too."
+            )
+        ]
         if left
         else []
     )
