@@ -143,6 +143,13 @@ def test_hostile_text_is_text_in_the_pdf():
     assert "are named: ⟨U+0000⟩, ⟨U+0007⟩" in re.sub(r"\s+", " ", read(raw).pages[0].extract_text())
 
 
+def test_a_listing_shows_every_letter_that_the_other_text_shows():
+    """The letters of a listing are those of a typewriter, which has fewer; the others come from the font of the text."""
+    rare = f"{HEBREW} ⟨⟩ ℵ ∯ ⠿ {chr(0x1D4D0)} 🧪"
+    shown = words_of(typeset.pdf(document(Listing(rare, rare), Paragraph(rare))))
+    assert shown.count("ℵ∯⠿") == 3
+
+
 def test_the_pdf_says_nothing_of_named_letters_where_there_are_none():
     plain = Figure("curve", "A line.", SVG.replace("🧪", "").replace("&#x6f22;", ""), "It rises.")
     assert "has no letter for" not in read(typeset.pdf(document(plain))).pages[0].extract_text()

@@ -1,5 +1,6 @@
 """The appendix of a folder on the disk: all of it or none, the same bytes twice, an archive that is checked from itself alone."""
 
+import csv
 import io
 import json
 import os
@@ -298,6 +299,33 @@ def test_names_of_files_are_plain_and_each_its_own():
     assert manifest.own_names(names) == ["checks", "Checks-2", "a-b-c", "etc", "unnamed", "unnamed-2", "x" * 60]
 
 
+@pytest.mark.slow
+def test_a_folder_of_names_that_nobody_expects_is_written_and_verified(tmp_path):
+    """Of the folder, the paste, its note and a file: markup, a formula, quotes, right to left, emoji, control characters, 10 000 letters."""
+    folder = tmp_path / "=cmd $x$ שלום 🧪 'q' 100%"
+    shutil.copytree(QUICK, folder)
+    text = (folder / "bench.toml").read_text("utf-8").replace("weights.csv", "=weights $1$ ü🧪 50%.csv")
+    text = re.sub(
+        "^paste = .*$", lambda _: "paste = '=cmd|x $y^2$ *a* _b_ שלום 🧪 漢字 \"q\" \\emph{z} #let'", text, flags=re.M
+    )
+    text = re.sub(
+        "^note = .*$",
+        lambda _: f'note = "{"x" * 10_000} <script>alert(1)</script> a\\u202eb\\u0007c"',
+        text,
+        flags=re.M,
+    )
+    (folder / "bench.toml").write_text(text, "utf-8")
+    (folder / "weights.csv").rename(folder / "=weights $1$ ü🧪 50%.csv")
+    written = writing.write(folder)
+    page = (written.folder / "appendix.html").read_text("utf-8")
+    assert "<script" not in page and "&lt;script&gt;alert(1)" in page and "x" * 10_000 in page and "漢字" in page
+    for path in (written.folder / "tables").iterdir():
+        rows = csv.reader(io.StringIO(path.read_text("utf-8"), newline=""))
+        assert not [one for row in rows for one in row if one.startswith(("=", "+", "@", "\t", "\r"))], path.name
+    assert verifying.verify(written.folder).changed == ()
+    assert verifying.verify(written.folder / "appendix.pdf").changed == ()
+
+
 # --- verified -----------------------------------------------------------------------------------------------------------
 
 
@@ -508,8 +536,12 @@ GOOD = json.dumps({
         (a_pdf([("other.txt", b"x")]), "nothing of an appendix is attached"),
         (a_pdf([("workbook/bench.toml", b"x")]), r"no manifest\.json is attached, so it is no appendix that can be verified"),
         (a_pdf([("manifest.json", b"{")]), r"manifest\.json, attached to 'x\.pdf' is no JSON"),
-        (a_pdf([("manifest.json", GOOD), ("workbook/../../up.txt", b"x")]), r"a file is attached as '\.\./\.\./up\.txt', which may lead out of a folder"),
-        (a_pdf([("manifest.json", GOOD), ("workbook//etc/x", b"x")]), "a file is attached as '/etc/x', which may lead out of a folder"),
+        (a_pdf([("manifest.json", GOOD), ("workbook/../../up.txt", b"x")]), r"a file is attached as 'workbook/\.\./\.\./up\.txt', which may lead out of a folder"),
+        (a_pdf([("manifest.json", GOOD), ("workbook//etc/x", b"x")]), "a file is attached as 'workbook//etc/x', which may lead out of a folder"),
+        (a_pdf([("manifest.json", GOOD), ("workbook/%2e%2e/up.txt", b"x")]), "which may lead out of a folder"),
+        (a_pdf([("manifest.json", GOOD), ("workbook/%ff", b"x")]), "which may lead out of a folder or be none"),
+        (a_pdf([("manifest.json", GOOD), ("workbook/%00", b"x")]), "which may lead out of a folder or be none"),
+        (a_pdf([("manifest.json", GOOD), ("workbook/a", b"x"), ("workbook/%61", b"x")]), "is attached twice"),
         (a_pdf([("manifest.json", GOOD), ("workbook/a", b"x"), ("workbook/A", b"x")]), "two attached files have the same name"),
         (a_pdf([("manifest.json", GOOD), ("workbook/a", b"x"), ("workbook/a/b", b"x")]), "two attached files have the same name"),
     ],

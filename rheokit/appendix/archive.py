@@ -4,6 +4,7 @@ import os
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, NamedTuple
+from urllib.parse import quote, unquote
 
 from ..errors import DataError
 from ..reading.faults import shown
@@ -16,7 +17,8 @@ LARGEST_BESIDE, LARGEST_OF_ALL, MOST_BESIDE = 500_000, 1_500_000, 100
 """Bytes of a file that stands beside those that are read, of all such files, and how many of them travel."""
 LONGEST_NAME, DEEPEST = 200, 8  # characters of a name, and folders in it
 READ = (BENCH, NAME, "outcomes.csv")
-APPENDIX = "appendix"
+APPENDIX, WORKBOOK = "appendix", "workbook/"
+ASCII = "".join(chr(code) for code in range(0x20, 0x7F) if chr(code) != "%")
 MEDIA_TYPES = {
     ".csv": "text/csv", ".tsv": "text/tab-separated-values", ".txt": "text/plain", ".toml": "application/toml", ".json": "application/json",
     ".svg": "image/svg+xml", ".png": "image/png", ".html": "text/html", ".py": "text/x-python", ".md": "text/markdown",
@@ -72,6 +74,16 @@ def is_safe(name: str) -> bool:
         any(one in name for one in ':*?"<>|') or any(one.endswith((" ", ".")) for one in parts)
     )
     return not leads_out and not of_windows and len(name) <= LONGEST_NAME and len(parts) <= DEEPEST
+
+
+def attached_name(name: str) -> str:
+    """Return the name under which a file of the workbook is attached: other letters than those of ASCII as in an address, which every reader of PDF takes."""
+    return WORKBOOK + quote(name, safe=ASCII)
+
+
+def name_of_attached(attached: str) -> str:
+    """Return the name in the workbook of a file that is attached."""
+    return unquote(attached.removeprefix(WORKBOOK), errors="strict")
 
 
 def digest(raw: bytes) -> str:

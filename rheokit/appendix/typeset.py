@@ -45,7 +45,9 @@ def pdf(document: Document) -> bytes:
             timestamp=int(_moment(document.date).timestamp()),
         )  # fmt: skip
     except typst.TypstError as fault:
-        raise DataError(f"the PDF of the appendix could not be made: {fault}; its other files can") from None
+        raise DataError(
+            f"the PDF of the appendix could not be made: {fault}. Please report this line with the folder"
+        ) from None
 
 
 def _moment(date):

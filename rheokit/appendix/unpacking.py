@@ -2,14 +2,14 @@
 
 import io
 import logging
+from contextlib import suppress
 from typing import NamedTuple
 
 from ..errors import DataError
 from ..reading.faults import shown
 from . import manifest as manifests
-from .archive import is_safe
+from .archive import WORKBOOK, is_safe, name_of_attached
 
-WORKBOOK = "workbook/"
 MOST_FILES, LARGEST_OF_ALL = 2000, 100_000_000  # and bytes of all of them together
 
 
@@ -35,8 +35,8 @@ def unpacked(raw: bytes, name: str) -> Unpacked:
             raise DataError(f"{where}: more than {LARGEST_OF_ALL} bytes are attached; it is no appendix")
         if attached == manifests.NAME and manifest is None:
             manifest = content
-        elif attached.startswith(WORKBOOK) and attached not in files:
-            files[_safe(attached.removeprefix(WORKBOOK), where)] = content
+        elif attached.startswith(WORKBOOK) and (name := _safe(attached, where)) not in files:
+            files[name] = content
         elif attached.startswith(WORKBOOK) or attached == manifests.NAME:
             raise DataError(f"{where}: {shown(attached)} is attached twice; it is no appendix as rheokit writes it")
     if manifest is None and not files:
@@ -75,10 +75,11 @@ def _attachments(raw, where):
         log.disabled = was
 
 
-def _safe(name, where):
+def _safe(attached, where):
     """Return the name of a file that stays in the folder it is put into; refuse another."""
-    if not is_safe(name):
-        raise DataError(
-            f"{where}: a file is attached as {shown(name)}, which may lead out of a folder or be none; it is no appendix as rheokit writes it"
-        )
-    return name
+    with suppress(UnicodeDecodeError):
+        if is_safe(name := name_of_attached(attached)):
+            return name
+    raise DataError(
+        f"{where}: a file is attached as {shown(attached)}, which may lead out of a folder or be none; it is no appendix as rheokit writes it"
+    )

@@ -25,7 +25,7 @@ from ..workbook.disk import write_file
 from ..workbook.opened import Workbook
 from ..workbook.shelf import place_of_plan
 from . import manifest as manifests
-from .archive import APPENDIX, Archive, archive_of, digest, media_type
+from .archive import APPENDIX, Archive, archive_of, attached_name, digest, media_type
 from .composing import appendix_of
 from .document import Attached, Paragraph, Points, Section
 from .letters import visible
@@ -154,7 +154,7 @@ def _about(archive: Archive) -> Section:
 
 def _attached(archive, manifest):
     files = (
-        Attached(f"workbook/{name}", raw, media_type(name), f"{name}, a file of the workbook")
+        Attached(attached_name(name), raw, media_type(name), f"{name}, a file of the workbook")
         for name, raw in archive.files.items()
     )
     return (
