@@ -73,9 +73,9 @@ def growth(lines):
 
 def quantile(share, freedom):
     """Return the quantile of Student's distribution, or with infinite freedom of the normal."""
-    from scipy.stats import norm, t
+    from scipy.special import ndtri, stdtrit  # scipy.stats takes a second to load
 
-    return float(norm.ppf(share) if np.isinf(freedom) else t.ppf(share, freedom))
+    return float(ndtri(share) if np.isinf(freedom) else stdtrit(freedom, share))
 
 
 def fitted(x, y, uncertainty, order, known, surely=False):
@@ -175,7 +175,7 @@ def smooth(x, y, uncertainty, known, surely=False):
     small uncertainty. A higher order must beat the lower by more than chance (F test) and bring the scatter down where
     it is worth it (above 0.1 %); a cubic needs seven readings, a quartic nine.
     """
-    from scipy.stats import f
+    from scipy.special import fdtri
 
     count = len(x)
     if count < 5:
@@ -187,7 +187,7 @@ def smooth(x, y, uncertainty, known, surely=False):
     def beats(high, low):
         gained = (fits[low].sum_of_squares - fits[high].sum_of_squares) / (high - low)
         left = max(fits[high].sum_of_squares, 1e-30) / (count - high - 1)
-        return fits[low].sum_of_squares > floor and gained / left > f.ppf(1 - LIKELY, high - low, count - high - 1)
+        return fits[low].sum_of_squares > floor and gained / left > fdtri(high - low, count - high - 1, 1 - LIKELY)
 
     return fits[next(low for low in orders if not any(beats(high, low) for high in orders if high > low))]
 
@@ -217,13 +217,13 @@ def odd_one_out(x, y, uncertainty, known):
 
 def _chance(curve, x, y, uncertainty):
     """Return how likely a reading lies so far from a curve that does not know it."""
-    from scipy.stats import t
+    from scipy.special import ndtr, stdtr
 
     size = curve.scale * uncertainty
     own = max(size, REPEATS)
     swell = own / max(size, 1e-30)
     rarity = abs(float(y - curve.value(x))) / np.hypot(own, swell * curve.uncertainty(x))
-    return 2 * t.sf(rarity, curve.freedom)
+    return 2 * float(ndtr(-rarity) if np.isinf(curve.freedom) else stdtr(curve.freedom, -rarity))
 
 
 def common(values, uncertainties, shared=0.0):
