@@ -7,7 +7,7 @@ TABLE = "page.appendix"
 MATERIAL = {
     "suppliers": "suppliers and lots of the ingredients",
     "grades": "grade and molar mass of gums or gelatin",
-    "ph_and_salt": "pH and salt",
+    "ph_and_salt": "salt and pH",
     "mixing": "how it was mixed (tool, speed, time)",
     "storage": "how it was kept until the test",
 }

@@ -12,6 +12,8 @@ from ..document import Block, Caution, Paragraph, Section, Table
 from ..study import DRAWS, SEED, Study
 
 TITLE = "Predictions: limits and verdict"
+NONE = 1e-6
+"""A lower bound below it, in SI, asks for nothing, as the pages have it."""
 
 
 def section(study: Study) -> Section:
@@ -45,7 +47,7 @@ def _judged(study, judged):
     for row in judged:
         limit = LIMITS[row.Index]
         value, unit = alone(row.value, row.unit)
-        ends = [("-" if math.isnan(end) else _in(end, row)) for end in (row.low, row.high)]
+        ends = [("-" if math.isnan(end) or 0 <= end < NONE else _in(end, row)) for end in (row.low, row.high)]
         room = "-" if math.isnan(row.margin) or math.isinf(row.margin) else limit.times(row.margin)
         note = " ".join(
             filter(
