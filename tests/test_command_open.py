@@ -387,6 +387,7 @@ def test_the_wheel_holds_notebooks_and_readings_and_nothing_of_the_clone_alone(f
     }
     stored |= {path.relative_to(ROOT).as_posix() for path in ROOT.glob("notebooks/settings/**/*.*")}
     assert {path.relative_to(travels).as_posix() for path in travels.rglob("*") if path.is_file()} == stored
+    assert all((travels.parent / name).is_file() for name in ("CITATION.cff", "CHANGELOG.md", "LICENSE"))
     for path in travels.glob("notebooks/*.ipynb"):
         cells = json.loads(path.read_bytes())["cells"]
         assert not any(cell.get("outputs") for cell in cells), path.name
