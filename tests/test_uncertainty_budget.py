@@ -335,6 +335,19 @@ def test_bound_is_said():
     assert "at its bound: yield stress, which can move to one side only" in " ".join(budget.reasons)
 
 
+def test_what_stands_at_its_bound_rests_on_its_readings_and_is_not_exact():
+    """A yield stress that ends at 0 is moved by its readings, to one side: no budget may call it exact."""
+    rates = np.geomspace(4, 260, 8)
+    read = 48 * rates**0.55 * (1 + 0.04 * np.random.default_rng(4).standard_normal(8))
+    with pytest.warns(rk.errors.AtBoundWarning):
+        fit = rk.fit(HB, rk.FlowCurve(shear_rate=rates, shear_stress=read, relative_uncertainty=0.04))
+    budget = rk.uncertainty_budget(fit, yielding, unit="Pa")
+    assert fit.law.yield_stress == 0 and budget.high > 0
+    assert budget.table.share.sum() == pytest.approx(1)
+    assert "at its bound: yield stress" in str(budget) and "exact" not in str(budget) and not budget.near_linear
+    assert budget.standard_uncertainty > budget.high / 4
+
+
 def test_open_answer_has_no_budget():
     fit = rk.fit(HB, slump())
     budget = quietly(rk.uncertainty_budget, fit, at_ten, unit="Pa")

@@ -291,7 +291,7 @@ def _best(result, question, rig):
 def _propagated(result, evaluate):
     """Return the change of the answer by one standard uncertainty of each residual row, and why a linear budget may not hold.
 
-    Coordinates at their bound are held there; rows whose error nothing tells move nothing.
+    Coordinates at their bound are held there, unless the answer is little else than they are; rows whose error nothing tells move nothing.
     """
     problem, best = result.problem, result.minimum
     scales = problem.scales(best.theta)
@@ -306,6 +306,8 @@ def _propagated(result, evaluate):
     if abs(whole - held) > NEAR * held:
         names = ", ".join(name.replace("_", " ") for name in np.array(problem.names)[bound])
         reasons.append(f"at its bound: {names}, which can move to one side only")
+    if held < NEAR * whole:  # the answer is what stands at its bound: what would move it says what it rests on
+        moves, held = free, whole
     sides = np.concatenate([test.bounds[0] for test in result.tests])
     of_bounds = float(np.sum(np.square(moves[: len(sides)][sides != 0])))
     if of_bounds > NEAR * held**2:
