@@ -8,18 +8,18 @@ import math
 import re
 import warnings
 import zipfile
+from dataclasses import replace
 from hashlib import sha256
 
 import openpyxl
 import pypdf
 import pytest
-import typst
 from appendices import HEBREW, HOSTILE, LONG, MARKUP, SVG, THIRD, document, hostile, table
 
 import rheokit
 from rheokit.appendix import page, tables, typeset
 from rheokit.appendix.columns import ON_ITS_SIDE, UPRIGHT, setting
-from rheokit.appendix.document import Caution, Figure, Listing, Paragraph, Section, Shown, Table
+from rheokit.appendix.document import Attached, Caution, Figure, Listing, Paragraph, Section, Shown, Table
 from rheokit.appendix.letters import in_font, pieces, visible, width
 
 
@@ -115,7 +115,7 @@ def test_the_standards_are_enforced_by_the_typesetter(monkeypatch):
     assert bare != typeset.PAGE.read_text("utf-8")
     described = {"main.typ": bare.encode()}
     monkeypatch.undo()
-    monkeypatch.setattr(typst, "compile", lambda files, _real=typst.compile, **how: _real(files | described, **how))
+    monkeypatch.setattr(typeset, "_compiled", lambda files, at, _real=typeset._compiled: _real(files | described, at))
     with pytest.raises(rheokit.DataError, match="alt"):
         typeset.pdf(document())
 
@@ -161,6 +161,12 @@ def test_the_letters_of_a_picture_are_those_of_the_font():
 
 def test_what_is_attached_comes_out_of_the_pdf_as_it_was():
     assert dict(read(typeset.pdf(document())).attachments) == {"workbook/bench.toml": [b"a = 1\n"]}
+
+
+@pytest.mark.parametrize("raw", [b"", bytes(range(256)), b"\xff\xd8\xff\xe0", "größe".encode("latin-1")])
+def test_any_bytes_are_attached_as_they_are(raw):
+    one = Attached("workbook/photo", raw, "application/octet-stream", "a file")
+    assert read(typeset.pdf(replace(document(), attached=(one,)))).attachments["workbook/photo"] == [raw]
 
 
 def test_the_same_document_is_the_same_bytes():

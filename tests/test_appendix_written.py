@@ -202,14 +202,14 @@ def test_a_folder_that_cannot_take_its_place_leaves_the_old_one(small, monkeypat
     monkeypatch.setattr(writing, "patiently", refuse)
     with pytest.raises(rk.DataError, match="nothing was saved: writing there is not permitted"):
         writing.write(small)
-    assert renamed == [".appendix.old", "appendix"]
+    assert renamed == [".appendix.rheokit-old", "appendix"]
     assert contents(small) == before
 
 
 def test_a_run_that_was_killed_between_the_two_renamings_is_mended(small):
     writing.write(small)
     (small / "appendix" / "mine.txt").write_text("mine")
-    (small / "appendix").rename(small / ".appendix.old")
+    (small / "appendix").rename(small / ".appendix.rheokit-old")
     writing.write(small)
     assert (small / "appendix" / "mine.txt").read_text() == "mine"
     assert not [one for one in small.iterdir() if one.name.startswith(".")]
@@ -247,6 +247,45 @@ def test_an_appendix_goes_where_it_is_told(small, tmp_path):
     for name in ("empty", "new"):
         assert writing.write(small, tmp_path / name).folder == (tmp_path / name).resolve()
         assert (tmp_path / name / "appendix.pdf").is_file()
+
+
+@pytest.mark.parametrize("foreign", [b"", b"{", b"[]", b'{"name": "a page of mine"}', b"\xff\xfe", b"[" * 100_000])
+def test_a_folder_with_the_manifest_of_something_else_is_not_touched(small, tmp_path, foreign):
+    folder = tmp_path / "site"
+    (folder / "empty").mkdir(parents=True)
+    (folder / "manifest.json").write_bytes(foreign)
+    (folder / "appendix.html").write_text("mine")
+    with pytest.raises(
+        rk.DataError, match=r"site' holds files and no appendix \(manifest\.json is none that rheokit wrote\); nothing"
+    ):
+        writing.write(small, folder)
+    assert contents(folder) == {"manifest.json": foreign, "appendix.html": b"mine"} and (folder / "empty").is_dir()
+
+
+@pytest.mark.parametrize("up", [0, 1, 2])
+def test_neither_the_folder_of_the_workbook_nor_one_above_it_becomes_an_appendix(small, up):
+    """Not even where it holds a manifest that rheokit wrote."""
+    folder = [small, *small.parents][up]
+    kept = writing.write(small).folder / "manifest.json"
+    if up < 2:
+        shutil.copy(kept, folder / "manifest.json")
+    before = contents(small)
+    with pytest.raises(
+        rk.DataError, match=r"is the folder of the workbook, or one above it; nothing was written\. Name"
+    ):
+        writing.write(small, folder)
+    assert contents(small) == before
+
+
+def test_an_empty_folder_in_an_appendix_stays_and_so_does_one_beside_it(small):
+    folder = writing.write(small).folder
+    (folder / "mine" / "empty").mkdir(parents=True)
+    for ending in ("old", "new"):
+        (small / f".appendix.{ending}").mkdir()
+        (small / f".appendix.{ending}" / "thesis.txt").write_text("mine")
+    writing.write(small)
+    assert (folder / "mine" / "empty").is_dir()
+    assert all((small / f".appendix.{ending}" / "thesis.txt").is_file() for ending in ("old", "new"))
 
 
 # --- what travels -------------------------------------------------------------------------------------------------------
@@ -294,6 +333,54 @@ def test_usual_names_are_safe():
     assert all(map(archive.is_safe, ("bench.toml", "runs/day 1.csv", "Pâte à l'olive.csv", "שלום.csv", "..hidden.csv")))
 
 
+BYTES = {
+    "photo.png": b"\x89PNG\r\n\x1a\n" + bytes(range(256)),
+    "notes in latin.txt": "größe".encode("latin-1"),
+    "export.txt": "a\tb\n".encode("utf-16"),
+    "all.bin": bytes(range(256)) * 10,
+    "empty": b"",
+    "Notes.txt": b"one",
+    "notes.txt": b"two",
+    "caf\u00e9.txt": b"one letter",
+    "cafe\u0301.txt": b"two letters",
+    "day\u00a01 \u202eab.txt": b"a space that does not break, and a mark that turns a line",
+    "-x": b"a hyphen",
+    "#read(\"x\") $ 100% 'q'`.txt": b"markup",
+    "Runs/a.dat": b"\xff",
+    "runs/a.dat": b"\xfe",
+}
+
+
+def test_files_of_any_bytes_and_names_travel_and_are_verified(small):
+    """Pictures, other encodings; names that differ in capitals or in how an accent is written, as Linux takes them."""
+    for name, raw in BYTES.items():
+        (small / name).parent.mkdir(exist_ok=True)
+        (small / name).write_bytes(raw)
+    if len([one for one in small.rglob("*") if one.name.lower() == "notes.txt"]) < 2:
+        pytest.skip("names that differ in capitals are one here")
+    (small / os.fsdecode(b"\xff.bin")).write_bytes(b"a name that is no text")
+    (small / "a\nb.txt").write_bytes(b"a name of two lines")
+    written = writing.write(small)
+    held = attached((written.folder / "appendix.pdf").read_bytes())
+    assert {
+        archive.name_of_attached(name): raw for name, raw in held.items() if name.startswith("workbook/")
+    }.items() >= BYTES.items()
+    assert written.told == (
+        "'a\\nb.txt': not every system takes its name, or it lies too deep",
+        "'\\udcff.bin': not every system takes its name, or it lies too deep",
+    )
+    assert verifying.verify(written.folder).changed == ()
+    assert verifying.verify(written.folder / "appendix.pdf") == (("what is attached",), (), ())
+
+
+def test_names_that_a_system_takes_for_one_are_refused_in_words(tmp_path):
+    (tmp_path / "notes.txt").write_bytes(b"one")  # which such a system finds for the other
+    with pytest.raises(
+        rk.DataError, match=r"'notes\.txt' and another attached file have names that this system takes for one"
+    ):
+        unpacking.put_into(tmp_path, {"notes.txt": b"two"})
+
+
 def test_names_of_files_are_plain_and_each_its_own():
     names = ["checks", "Checks", "a b/c", "../../etc", "🧪", "", "x" * 100]
     assert manifest.own_names(names) == ["checks", "Checks-2", "a-b-c", "etc", "unnamed", "unnamed-2", "x" * 60]
@@ -331,8 +418,8 @@ def test_a_folder_of_names_that_nobody_expects_is_written_and_verified(tmp_path)
 
 @pytest.mark.slow
 def test_nothing_changed(made):
-    assert verifying.verify(made / "appendix") == (((f"the workbook '{made.resolve()}'"),), ())
-    assert verifying.verify(made / "appendix" / "appendix.pdf") == (("what is attached",), ())
+    assert verifying.verify(made / "appendix") == (((f"the workbook '{made.resolve()}'"),), (), ())
+    assert verifying.verify(made / "appendix" / "appendix.pdf") == (("what is attached",), (), ())
 
 
 @pytest.mark.slow
@@ -340,7 +427,7 @@ def test_the_pdf_of_a_demo_is_verified_as_one_of_a_demo(tmp_path):
     """What is attached is computed in another folder, and stays invented all the same."""
     written = writing.write(QUICK, tmp_path / "out")
     assert verifying.verify(written.folder / "appendix.pdf").changed == ()
-    assert verifying.verify(written.folder) == (("what is attached to appendix.pdf",), ())
+    assert verifying.verify(written.folder) == (("what is attached to appendix.pdf",), (), ())
 
 
 @pytest.mark.slow
@@ -542,8 +629,7 @@ GOOD = json.dumps({
         (a_pdf([("manifest.json", GOOD), ("workbook/%ff", b"x")]), "which may lead out of a folder or be none"),
         (a_pdf([("manifest.json", GOOD), ("workbook/%00", b"x")]), "which may lead out of a folder or be none"),
         (a_pdf([("manifest.json", GOOD), ("workbook/a", b"x"), ("workbook/%61", b"x")]), "is attached twice"),
-        (a_pdf([("manifest.json", GOOD), ("workbook/a", b"x"), ("workbook/A", b"x")]), "two attached files have the same name"),
-        (a_pdf([("manifest.json", GOOD), ("workbook/a", b"x"), ("workbook/a/b", b"x")]), "two attached files have the same name"),
+        (a_pdf([("manifest.json", GOOD), ("workbook/a", b"x"), ("workbook/a/b", b"x")]), "an attached file has the name of the folder of another"),
     ],
 )  # fmt: skip
 def test_a_hostile_pdf_is_refused_in_words(tmp_path, raw, words):
@@ -573,6 +659,30 @@ def test_a_file_that_was_changed_within_the_pdf_is_named(small):
     assert found[1].startswith("The attached file 'plan.toml' is not as it was written: SHA-256 ")
 
 
+def test_other_pages_with_the_same_files_attached_are_found(small):
+    """One blank page, or one page more, beneath everything that is attached to the real PDF."""
+    folder = writing.write(small).folder
+    real = (folder / "appendix.pdf").read_bytes()
+    more = pypdf.PdfWriter(clone_from=io.BytesIO(real))
+    more.add_blank_page(100, 100)
+    more.write(small / "more.pdf")
+    (small / "blank.pdf").write_bytes(a_pdf(attached(real).items()))
+    for name in ("more.pdf", "blank.pdf"):
+        found = verifying.verify(small / name)
+        assert found == (("what is attached",), (verifying.OTHER_PAGES,), ())
+        assert found.changed[0].startswith("The pages are not those that were set")
+    assert verifying.verify(folder / "appendix.pdf") == (("what is attached",), (), ())
+
+
+def test_that_pages_were_not_compared_is_said(small, monkeypatch, capsys):
+    folder = writing.write(small).folder
+    monkeypatch.setattr(verifying, "versions", lambda: {**writing.manifests.versions(), "typst": "0.0.1"})
+    found = verifying.verify(folder / "appendix.pdf")
+    assert len(found.changed) == 1 and found.not_compared == (verifying.NOT_COMPARED,)
+    assert command.main(["verify", str(folder / "appendix.pdf")]) != 0
+    assert "note    The pages of the PDF were not compared" in capsys.readouterr().out
+
+
 # --- the command --------------------------------------------------------------------------------------------------------
 
 
@@ -587,7 +697,7 @@ def test_the_commands_say_what_they_did_by_words_and_exit_code(small, capsys):
     assert command.main(["verify", str(small / "appendix")]) == 0
     assert capsys.readouterr().out.splitlines() == [
         f"Computed anew from the workbook '{small}'.",
-        "Nothing changed: files, versions and texts are the same, and numbers within 1e-06 of each other.",
+        "Nothing changed: files, versions, texts and pages are the same, and numbers within 1e-06 of each other.",
     ]
     (small / "cup.csv").write_text((small / "cup.csv").read_text() + "\n")
     assert command.main(["verify", str(small / "appendix")]) == 1

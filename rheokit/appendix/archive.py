@@ -1,6 +1,8 @@
 """The files of a workbook that travel in its appendix, each as it was read, and what of the folder stays behind."""
 
+import json
 import os
+import unicodedata
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -18,6 +20,8 @@ LARGEST_BESIDE, LARGEST_OF_ALL, MOST_BESIDE = 500_000, 1_500_000, 100
 LONGEST_NAME, DEEPEST = 200, 8  # characters of a name, and folders in it
 READ = (BENCH, NAME, "outcomes.csv")
 APPENDIX, WORKBOOK = "appendix", "workbook/"
+MANIFEST, WHAT = "manifest.json", "appendix by rheokit"  # and what a manifest says of itself
+LARGEST = 20_000_000  # bytes of a manifest
 ASCII = "".join(chr(code) for code in range(0x20, 0x7F) if chr(code) != "%")
 MEDIA_TYPES = {
     ".csv": "text/csv", ".tsv": "text/tab-separated-values", ".txt": "text/plain", ".toml": "application/toml", ".json": "application/json",
@@ -38,16 +42,18 @@ def archive_of(book: Any) -> Archive:
 
     Hidden files and the folder of appendices stay behind unnamed; what is too large, or a link that leads out of the folder, by name.
     """
-    disk, files, left_out = Disk(book.folder), dict(_of_readings(book)), []
+    read_names = _of_readings(book)
+    disk, files = Disk(book.folder), {name: raw for name, raw in read_names.items() if is_safe(name)}
+    left_out = [_unsafe(name) for name in read_names if name not in files]
     plan = book.plan.place
     if plan.is_file():
         files[NAME] = plan.read_bytes()
     room, count = LARGEST_OF_ALL, 0
     for name in _names(book.folder):
-        if name in files:
+        if name in files or name in read_names:
             continue
         if not is_safe(name):
-            left_out.append(f"{shown(name, 200)}: not every system takes its name, or it lies too deep")
+            left_out.append(_unsafe(name))
             continue
         read = name in READ
         try:
@@ -69,7 +75,8 @@ def archive_of(book: Any) -> Archive:
 def is_safe(name: str) -> bool:
     """Say whether the name of a file stays in the folder that it is put into, on this system."""
     parts = name.split("/")
-    leads_out = any(one in ("", ".", "..") for one in parts) or "\\" in name or not name.isprintable()
+    unprintable = any(unicodedata.category(one) in ("Cc", "Cs") for one in name)  # and what is no text at all
+    leads_out = any(one in ("", ".", "..") for one in parts) or "\\" in name or unprintable
     of_windows = os.name == "nt" and (
         any(one in name for one in ':*?"<>|') or any(one.endswith((" ", ".")) for one in parts)
     )
@@ -117,15 +124,27 @@ def _names(folder):
             for one in folders
             if not one.startswith(".")
             and not (within == Path() and one == APPENDIX)
-            and not _is_appendix(Path(place, one))
+            and not is_appendix(Path(place, one))
         )
         links = [one for one in folders if Path(place, one).is_symlink()]  # which are not followed
         yield from ((within / name).as_posix() for name in sorted([*names, *links]) if not name.startswith("."))
 
 
-def _is_appendix(folder):
-    """Say whether a folder holds an appendix that was written under another name."""
-    return all((folder / name).is_file() for name in ("manifest.json", "appendix.html"))
+def is_appendix(folder: Path) -> bool:
+    """Say whether a folder holds an appendix, by what its manifest says of itself."""
+    place = folder / MANIFEST
+    try:
+        if not place.is_file():
+            return False
+        with open(place, "rb") as opened:
+            found = json.loads(opened.read(LARGEST))
+    except (OSError, ValueError, RecursionError):
+        return False
+    return isinstance(found, dict) and found.get("what") == WHAT
+
+
+def _unsafe(name):
+    return f"{shown(name, 200)}: not every system takes its name, or it lies too deep"
 
 
 def _why(path, fault):

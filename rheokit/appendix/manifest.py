@@ -10,15 +10,13 @@ from hashlib import sha256
 from typing import Any
 
 from ..errors import DataError
-from .archive import Archive, listed
+from .archive import LARGEST, MANIFEST, WHAT, Archive, listed
 from .document import Caution, Document, Equation, Listing, Paragraph, Points, Section, Table
 from .environment import versions
 from .study import DRAWS, SEED
 from .tables import value
 
-NAME = "manifest.json"
-WHAT, FORMAT = "appendix by rheokit", 1
-LARGEST = 20_000_000  # bytes
+NAME, FORMAT = MANIFEST, 1
 
 
 def manifest_of(

@@ -6,6 +6,7 @@ that the same document makes the same bytes on every machine. What the font has 
 
 import json
 import re
+import tempfile
 from collections.abc import Iterable
 from datetime import datetime
 from html import unescape
@@ -34,20 +35,30 @@ def pdf(document: Document) -> bytes:
     DataError
         If the typesetter does not take it, with its words.
     """
-    import typst
-
     files: dict[str, bytes] = {"main.typ": PAGE.read_bytes()}
     described = _described(document, files)
     files["document.json"] = json.dumps(described, ensure_ascii=False).encode()
-    try:
-        return typst.compile(  # type: ignore[call-overload]  # its hints know of no files in memory
-            files, font_paths=[str(FONTS)], ignore_system_fonts=True, pdf_standards=STANDARDS,
-            timestamp=int(_moment(document.date).timestamp()),
-        )  # fmt: skip
-    except typst.TypstError as fault:
-        raise DataError(
-            f"the PDF of the appendix could not be made: {fault}. Please report this line with the folder"
-        ) from None
+    return _compiled(files, int(_moment(document.date).timestamp()))
+
+
+def _compiled(files, timestamp):
+    """Return the PDF that files give, main.typ first; they stand in a folder of their own, since in memory the typesetter takes text alone."""
+    import typst
+
+    with tempfile.TemporaryDirectory(prefix="rheokit-") as name:
+        folder = Path(name)
+        for one, raw in files.items():
+            (folder / one).parent.mkdir(exist_ok=True)
+            (folder / one).write_bytes(raw)
+        try:
+            return typst.compile(
+                str(folder / "main.typ"), root=name, font_paths=[str(FONTS)], ignore_system_fonts=True,
+                pdf_standards=STANDARDS, timestamp=timestamp,
+            )  # fmt: skip
+        except RuntimeError as fault:  # TypstError is one
+            raise DataError(
+                f"the PDF of the appendix could not be made: {fault}. Please report this line with the folder"
+            ) from None
 
 
 def _moment(date):

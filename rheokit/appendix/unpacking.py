@@ -3,6 +3,7 @@
 import io
 import logging
 from contextlib import suppress
+from pathlib import Path
 from typing import NamedTuple
 
 from ..errors import DataError
@@ -43,12 +44,31 @@ def unpacked(raw: bytes, name: str) -> Unpacked:
         raise DataError(
             f"{where}: nothing of an appendix is attached; some programs drop what is attached when they save a PDF: take the original"
         )
-    clash = {one for one in files for other in files if other.startswith(f"{one}/")}
-    if clash or len({one.lower() for one in files}) != len(files):
+    if any(parent.as_posix() in files for one in files for parent in Path(one).parents):
         raise DataError(
-            f"{where}: two attached files have the same name, or one that is the folder of another; it is no appendix as rheokit writes it"
+            f"{where}: an attached file has the name of the folder of another; it is no appendix as rheokit writes it"
         )
     return Unpacked(manifest, files)
+
+
+def put_into(folder: Path, files: dict[str, bytes]) -> None:
+    """Write files into a new folder.
+
+    Raises
+    ------
+    DataError
+        If this system takes the names of two of them for one, such as those that differ in capitals alone.
+    """
+    for name, raw in files.items():
+        try:
+            (folder / name).parent.mkdir(parents=True, exist_ok=True)
+            with open(folder / name, "xb") as opened:
+                opened.write(raw)
+        except FileExistsError:
+            raise DataError(
+                f"{shown(name, 200)} and another attached file have names that this system takes for one; verify where capitals and accents "
+                "tell names apart, or against the folder of the workbook with --workbook"
+            ) from None
 
 
 def _attachments(raw, where):

@@ -18,22 +18,28 @@ from ..reading.faults import shown
 from ..workbook.opened import Workbook
 from ..workbook.shelf import BENCH, holds_a_paste
 from . import manifest as manifests
-from .archive import archive_of, digest
+from .archive import Archive, archive_of, digest
 from .composing import appendix_of
 from .environment import versions
-from .unpacking import unpacked
-from .writing import DECIMALS, MANIFEST, PDF
+from .unpacking import Unpacked, put_into, unpacked
+from .writing import DECIMALS, MANIFEST, PDF, pdf_of
 
 ROUNDING, OF_LARGEST = 1e-6, 1e-3
 LARGEST_OWN = 100_000_000  # bytes of a file of an appendix
+OTHER_PAGES = (
+    "The pages are not those that were set: set anew, the PDF is another file, though all that is attached is as it was. Somebody changed it, or a "
+    "program saved it anew; take the original."
+)
+NOT_COMPARED = "The pages of the PDF were not compared with new ones: those are the same only where all else is."
 MOST_OF_TABLE = 5  # differences of one table that are told; the others are counted
 
 
 class Verified(NamedTuple):
-    """What was held against what, and what differs, a sentence each; nothing where all is as it was."""
+    """What was held against what, what differs, and what was not compared, a sentence each; nothing where all is as it was."""
 
     against: tuple[str, ...]
     changed: tuple[str, ...]
+    not_compared: tuple[str, ...] = ()
 
 
 class _AsRecorded(Workbook):
@@ -105,38 +111,31 @@ def _of_folder(place, workbook):
 
 
 def _of_pdf(place, workbook):
-    with _unpacked(place) as (raw, folder):
-        if raw is None:
+    raw = _bytes(place, LARGEST_OWN)
+    with _unpacked(place) as (held, folder):
+        if held.manifest is None:
             raise DataError(
                 f"{shown(str(place), 200)}: no {MANIFEST} is attached, so it is no appendix that can be verified"
             )
-        manifest = manifests.read(raw, f"{MANIFEST}, attached to {shown(place.name)}")
-        changed = _same_files(manifest["workbook"]["files"], _files_in(folder), "attached", "the attached file")
+        manifest = manifests.read(held.manifest, f"{MANIFEST}, attached to {shown(place.name)}")
+        changed = _same_files(manifest["workbook"]["files"], held.workbook, "attached", "the attached file")
         where = folder if workbook is None else Path(workbook)
         told = "what is attached" if workbook is None else f"the workbook {shown(str(workbook), 200)}"
-        return _held(manifest, where, told, changed, attached=workbook is None)
+        return _held(manifest, where, told, changed, attached=workbook is None, original=(raw, held))
 
 
 @contextmanager
-def _unpacked(pdf: Path) -> Iterator[tuple[bytes | None, Path]]:
-    """Give the manifest that is attached to a PDF, and a folder with the files of the workbook, which goes afterwards."""
+def _unpacked(pdf: Path) -> Iterator[tuple[Unpacked, Path]]:
+    """Give what is attached to a PDF, and a folder with the files of the workbook, which goes afterwards."""
     step("unpacking what is attached")
     found = unpacked(_bytes(pdf, LARGEST_OWN), pdf.name)
     folder = Path(tempfile.mkdtemp(prefix="rheokit-")) / "workbook"
     try:
         folder.mkdir()
-        for name, raw in found.workbook.items():
-            (folder / name).parent.mkdir(parents=True, exist_ok=True)
-            (folder / name).write_bytes(raw)
-        yield found.manifest, folder
+        put_into(folder, found.workbook)
+        yield found, folder
     finally:
         shutil.rmtree(folder.parent, ignore_errors=True)
-
-
-def _files_in(folder):
-    return {
-        path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()
-    }
 
 
 def _bytes(path, largest):
@@ -177,7 +176,7 @@ def _same_files(listed, found, where, what):
 # --- computed anew ----------------------------------------------------------------------------------------------------------
 
 
-def _held(manifest, folder, told, changed, attached=False):
+def _held(manifest, folder, told, changed, attached=False, original=None):
     """Return what differs when the appendix of a workbook is computed anew."""
     changed = [*changed]
     if manifest["decimal"] not in DECIMALS:
@@ -199,7 +198,22 @@ def _held(manifest, folder, told, changed, attached=False):
     step("comparing")
     changed += _other_results(manifest["results"], manifests.results_of(anew))
     changed += _other_words(manifest["words"], manifests.words_of(anew))
-    return Verified((told,), tuple(changed))
+    if original is None:
+        return Verified((told,), tuple(changed))
+    if changed:
+        return Verified((told,), tuple(changed), (NOT_COMPARED,))
+    return Verified((told,), *_other_pages(*original, manifest, anew))
+
+
+def _other_pages(raw, held, manifest, anew):
+    """Return what differs when the PDF is set anew, and what could not be compared."""
+    step("setting the PDF")
+    archive = Archive(dict(sorted(held.workbook.items())), tuple(map(str, manifest["workbook"].get("left out", ()))))
+    try:
+        again = pdf_of(anew, archive, held.manifest)
+    except DataError as fault:
+        return (), (f"The pages of the PDF were not compared: {fault}.",)
+    return () if again == raw else (OTHER_PAGES,), ()
 
 
 def _other_versions(recorded):

@@ -25,9 +25,9 @@ from ..workbook.disk import write_file
 from ..workbook.opened import Workbook
 from ..workbook.shelf import place_of_plan
 from . import manifest as manifests
-from .archive import APPENDIX, Archive, archive_of, attached_name, digest, media_type
+from .archive import APPENDIX, Archive, archive_of, attached_name, digest, is_appendix, media_type
 from .composing import appendix_of
-from .document import Attached, Paragraph, Points, Section
+from .document import Attached, Document, Paragraph, Points, Section
 from .letters import visible
 from .page import html
 from .tables import as_csv, as_xlsx
@@ -86,7 +86,7 @@ def write(workbook: str | Path | Workbook, out: str | Path | None = None, decima
     if decimal != "point":  # and nothing that was written for a page before
         book = type(book)(book.folder, book.plan)
     target = place(book, out)
-    _refuse_foreign(target)
+    _refuse_foreign(target, book)
     files, told = files_of(book, moment(), decimal)
     step("writing the files")
     told += _put(files, target)
@@ -117,7 +117,7 @@ def files_of(book: Workbook, date: str, decimal: str = "point") -> tuple[dict[st
     archive = archive_of(book)
     with DECIMALS[decimal]():
         said = appendix_of(book, date)
-    document = replace(said, sections=(*said.sections, _about(archive)))
+    document = whole(said, archive)
     step("writing the page, the tables and the pictures")
     made = {PAGE: html(document).encode(), "tables.xlsx": as_xlsx(document)}
     made |= {f"tables/{name}.csv": as_csv(one) for name, one in manifests.named_tables(document).items()}
@@ -128,9 +128,19 @@ def files_of(book: Workbook, date: str, decimal: str = "point") -> tuple[dict[st
     told = {"name": book.name, "demo": book.is_demo}
     manifest = manifests.manifest_of(said, archive, made, told, decimal)
     step("setting the PDF")
-    made[PDF] = pdf(replace(document, attached=_attached(archive, manifests.as_bytes(manifest))))
+    made[PDF] = pdf_of(said, archive, manifests.as_bytes(manifest))
     manifest["appendix"][PDF] = {"bytes": len(made[PDF]), "sha256": digest(made[PDF])}
     return {**made, MANIFEST: manifests.as_bytes(manifest)}, archive.left_out
+
+
+def whole(said: Document, archive: Archive) -> Document:
+    """Return what a workbook says with the section that says what is attached."""
+    return replace(said, sections=(*said.sections, _about(archive)))
+
+
+def pdf_of(said: Document, archive: Archive, manifest: bytes) -> bytes:
+    """Return the PDF of what a workbook says, files and manifest attached."""
+    return pdf(replace(whole(said, archive), attached=_attached(archive, manifest)))
 
 
 def _about(archive: Archive) -> Section:
@@ -166,18 +176,24 @@ def _attached(archive, manifest):
 # --- onto the disk --------------------------------------------------------------------------------------------------------
 
 
-def _refuse_foreign(target):
-    """Refuse a folder that holds something and no appendix."""
-    if target.is_dir() and not (target / MANIFEST).is_file() and any(target.iterdir()):
+def _refuse_foreign(target, book):
+    """Refuse the folder of the workbook or one above it, and one that holds something and no appendix."""
+    own = (book.folder.resolve(), place_of_plan(book.folder).parent.resolve())
+    if any(target in (one, *one.parents) for one in own):
         raise DataError(
-            f"{shown(str(target), 200)} holds files and no appendix ({MANIFEST} is missing); nothing was written. Name another folder with --out, or "
+            f"{shown(str(target), 200)} is the folder of the workbook, or one above it; nothing was written. Name a folder of its own with --out"
+        )
+    if target.is_dir() and any(target.iterdir()) and not is_appendix(target):
+        why = "is none that rheokit wrote" if os.path.lexists(target / MANIFEST) else "is missing"
+        raise DataError(
+            f"{shown(str(target), 200)} holds files and no appendix ({MANIFEST} {why}); nothing was written. Name another folder with --out, or "
             "move them elsewhere"
         )
 
 
 def _put(files, target):
     """Put files in the place of an old appendix; return what is to be told of what was in it."""
-    new, old = (target.with_name(f".{target.name}.{ending}") for ending in ("new", "old"))
+    new, old = (target.with_name(f".{target.name}.rheokit-{ending}") for ending in ("new", "old"))
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         with alone(target.parent):
@@ -223,8 +239,12 @@ def _carried(target, new, files):
     except (DataError, OSError):
         known = {}
     told = []
-    for path in sorted(one for one in target.rglob("*") if one.is_symlink() or not one.is_dir()):
+    for path in sorted(target.rglob("*")):
         name = path.relative_to(target).as_posix()
+        if path.is_dir() and not path.is_symlink():
+            if name not in files and not any(path.iterdir()):
+                (new / name).mkdir(parents=True, exist_ok=True)
+            continue
         if name == MANIFEST or (
             name in known and not path.is_symlink() and digest(path.read_bytes()) == known[name]["sha256"]
         ):

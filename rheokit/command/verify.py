@@ -31,11 +31,12 @@ def run(told: argparse.Namespace) -> int:
         step("reading the appendix")
         found = verify(told.appendix, told.workbook)
     lines = [f"Computed anew from {one}." for one in found.against] + [f"  changed {one}" for one in found.changed]
+    lines += [f"  note    {one}" for one in found.not_compared]
     if found.changed:
         lines.append(f"{len(found.changed)} differ{'s' if len(found.changed) == 1 else ''}: see above.")
     else:
         lines.append(
-            f"Nothing changed: files, versions and texts are the same, and numbers within {ROUNDING:g} of each other."
+            f"Nothing changed: files, versions, texts and pages are the same, and numbers within {ROUNDING:g} of each other."
         )
     terminal.write("\n".join(lines) + "\n", sys.stdout)
     return FAILED if found.changed else PASSED
