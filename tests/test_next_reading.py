@@ -16,6 +16,7 @@ from rheokit.planning.candidates import candidates_of
 from rheokit.planning.foreseen import COUNT, Outlook, _simulated
 from rheokit.planning.next_reading import cannot_be_told
 from rheokit.planning.questions import questions_of
+from rheokit.planning.rivals import _deviations
 from rheokit.sampling import widened
 from rheokit.workbook.questions import questions
 
@@ -403,3 +404,11 @@ def test_the_fold_answers_when_it_is_opened_and_for_each_question():
     panel.batch.value = "next"
     assert "one batch alone was read" not in panel.numbers.value
     assert "batches (" in panel.numbers.value
+
+
+def test_a_slump_of_next_to_nothing_tells_no_laws_apart():
+    """0.19 mm and 0 mm, where 0.00004 to 27 mm are expected; a ratio counts where the reading is surely something."""
+    apart = _deviations(*(np.array([one, 1.0]) for one in (0.0, 0.19e-3, 4e-8, 27e-3)))
+    assert apart[0] < 0.1
+    told = _deviations(np.array([200.0]), np.array([100.0]), np.array([80.0]), np.array([125.0]))
+    assert told[0] == pytest.approx(np.log(2) / (np.log(125 / 80) / (2 * 1.96)), rel=1e-3)

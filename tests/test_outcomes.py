@@ -139,10 +139,17 @@ def test_typed_text_is_text(book, text):
     assert one.remark.replace("\\x07", "\x07").split() == text.split()
 
 
-def test_a_long_text_is_cut_and_says_so(book):
+def test_a_long_text_is_refused_and_never_cut(book):
     book.outcomes.keep([FORCE])
-    assert book.outcomes.observe(1, "72 N", remark="x" * 10000).remark.endswith("x …")
-    assert len(book.outcomes.all[0].remark) == 1500
+    before = (book.folder / NAME).read_bytes()
+    with pytest.raises(
+        DataError, match="the remark has 10000 characters, and nothing is cut off; write it with 4000 at most"
+    ):
+        book.outcomes.observe(1, "72 N", remark="x" * 10000)
+    with pytest.raises(DataError, match="the batch has 201 characters"):
+        book.outcomes.observe(1, "72 N", batch="x" * 201)
+    assert (book.folder / NAME).read_bytes() == before
+    assert book.outcomes.observe(1, "72 N", remark="x" * 3000).remark == book.outcomes.all[0].remark == "x" * 3000
 
 
 # --- what is refused --------------------------------------------------------------------------------------------------
@@ -338,7 +345,9 @@ def test_a_prediction_that_was_changed_is_not_scored(book):
     book.outcomes.observe(1, "72 N")
     assert "0 of 1 observed lie in their 95 % interval" in book.outcomes.words
     changed(book, ",50,40,65,", ",70,40,95,")
-    assert book.outcomes.words == "Number 1 is not scored: the prediction is not as it was written."
+    assert book.outcomes.words.startswith(
+        "Number 1 is not scored: the prediction is not as it was written: put its row back from an older copy of the file"
+    )
     assert book.outcomes.scores == ()
 
 

@@ -219,10 +219,15 @@ def _other_pages(raw, held, manifest, anew):
 def _other_versions(recorded):
     now = versions()
     return [
-        f"{name} is {now.get(name, 'not known')!s:.80}, and was {recorded.get(name, 'not known')!s:.80}."
+        f"{_unquoted(name)} is {_unquoted(now.get(name, 'not known'))}, and was {_unquoted(recorded.get(name, 'not known'))}."
         for name in dict.fromkeys([*recorded, *now])
         if now.get(name) != recorded.get(name)
     ]
+
+
+def _unquoted(text):
+    """Return a text of a manifest, which may be forged, as it may stand in a terminal."""
+    return shown(text, 80)[1:-1]
 
 
 def _other_words(recorded, now):

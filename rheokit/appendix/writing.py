@@ -5,6 +5,7 @@ run that fails leaves the old one whole. What in the old folder is not as rheoki
 """
 
 import os
+import re
 import shutil
 from collections.abc import Callable
 from contextlib import AbstractContextManager, nullcontext, suppress
@@ -81,7 +82,7 @@ def write(workbook: str | Path | Workbook, out: str | Path | None = None, decima
         raise DataError(
             f"{shown(str(book.plan.place), 200)} was changed since it was read, elsewhere; open the folder again, then write its appendix"
         )
-    if decimal not in DECIMALS:
+    if not isinstance(decimal, str) or decimal not in DECIMALS:
         raise DataError(f"decimal = {decimal!r:.40} is not known; give one of {', '.join(map(repr, DECIMALS))}")
     if decimal != "point":  # and nothing that was written for a page before
         book = type(book)(book.folder, book.plan)
@@ -102,9 +103,11 @@ def place(book: Workbook, out: str | Path | None = None) -> Path:
 
 def moment() -> str:
     """Return the date of an appendix: now, in UTC, or what SOURCE_DATE_EPOCH says, seconds since 1970."""
-    told = os.environ.get(EPOCH)
+    told = os.environ.get(EPOCH, "")  # empty counts as not set: some build tools set it so
     try:
-        at = datetime.now(UTC) if told is None else datetime.fromtimestamp(int(told), UTC)
+        if told and not re.fullmatch("-?[0-9]+", told, re.ASCII):
+            raise ValueError
+        at = datetime.fromtimestamp(int(told), UTC) if told else datetime.now(UTC)
     except (ValueError, OverflowError, OSError):
         raise DataError(
             f"{EPOCH} = {shown(told)} is no date; give seconds since 1970, such as 1767225600, or unset it"

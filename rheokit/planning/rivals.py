@@ -16,6 +16,9 @@ from ..laws import LAWS
 from ..sampling import SURE
 from .foreseen import Foreseen
 
+NEXT_TO_NOTHING = (
+    0.01  # of the greatest reading that is expected; where the least is below it, ratios of readings say nothing
+)
 ASKED = (
     "Herschel-Bulkley",
     "Casson",
@@ -73,11 +76,21 @@ def told_apart(
             count = len(test.readings)
             low, _, high = foreseen.reading[:, first : first + count]
             first += count
-            spread = np.maximum(np.log(np.maximum(high, 1e-300) / np.maximum(low, 1e-300)), 1e-6) / (2 * SURE)
             own = test.predict(fit.problem.law(fit.minimum.theta), fit.nuisance)
             for other in others:
                 read = test.predict(other.fit.problem.law(other.fit.minimum.theta), other.fit.nuisance)
-                apart = float(np.nanmax(np.abs(np.log(np.maximum(read, 1e-12) / np.maximum(own, 1e-12))) / spread))
+                apart = float(np.nanmax(_deviations(read, own, low, high)))
                 if np.isfinite(apart) and apart > best:
                     best, name = apart, other.name
     return best, name
+
+
+def _deviations(read, own, low, high):
+    """Return how far readings of another law lie from those of the fitted one, in standard deviations of what is expected, shape (N,).
+
+    By their ratio; by their difference where a reading may be next to nothing: 0.2 mm and 0 mm of a slump that may be of 27 mm are one reading.
+    """
+    ratio = np.maximum(np.log(np.maximum(high, 1e-300) / np.maximum(low, 1e-300)), 1e-6) / (2 * SURE)
+    amount = np.maximum(high - low, 1e-300) / (2 * SURE)
+    apart = np.abs(np.log(np.maximum(read, 1e-12) / np.maximum(own, 1e-12))) / ratio
+    return np.where(low < NEXT_TO_NOTHING * high, np.abs(read - own) / amount, apart)

@@ -4,7 +4,7 @@
 """
 
 from .chances import LEAST, THIN, Bin, Reliability, brier, count_limits, reliability
-from .ratios import Ratio, ratio
+from .ratios import Ratio, batch_named, ratio
 from .shares import Share, share
 
 __all__ = [
@@ -14,6 +14,7 @@ __all__ = [
     "Ratio",
     "Reliability",
     "Share",
+    "batch_named",
     "brier",
     "count_limits",
     "ratio",

@@ -20,7 +20,7 @@ class Ratio(NamedTuple):
     value, low, high : float
         [-]
     of, batches : int
-        Outcomes, and batches that they are of: one for all whose batch is not told. [-]
+        Outcomes, and batches that are told; one where none is. [-]
     of_batches : bool
         Whether batches scatter for it, and not the outcomes of a single one.
     open : float
@@ -51,13 +51,19 @@ class Ratio(NamedTuple):
         return 1 / self.open <= self.value <= self.open
 
 
+def batch_named(typed: str) -> str:
+    """Return by what a batch that was typed is told from others: case and spaces are none of it; "" where it is not told."""
+    return " ".join(str(typed).split()).casefold()
+
+
 def ratio(
     predicted: ArrayLike, observed: ArrayLike, low: ArrayLike, high: ArrayLike, batches: Sequence[str] | None = None
 ) -> Ratio:
     """Return by what factor observations are off their predictions, with 95 % limits.
 
     Outcomes of one batch err together, so the means of batches count, with Student's t of their number; where all are of one
-    batch, or none is told, the outcomes themselves count, and the limits hold for that batch alone.
+    batch, or none is told, the outcomes themselves count, and the limits hold for that batch alone. Where the batch of some is told,
+    the others, which may be of any of these, do not count.
 
     Parameters
     ----------
@@ -73,11 +79,12 @@ def ratio(
     values = [np.asarray(one, float) for one in (predicted, observed, low, high)]
     if len({one.shape for one in values}) > 1 or values[0].ndim != 1:
         raise DataError("ratio: give as many observations and limits as predictions.")
-    named = [""] * len(values[0]) if batches is None else list(batches)
+    named = [""] * len(values[0]) if batches is None else [batch_named(one) for one in batches]
     if any(not np.all(one > 0) for one in values[:2]):
         raise DataError("ratio: predictions and observations must be above 0.")
-    off, groups = np.log(values[1] / values[0]), sorted(set(named))
-    of_batches = len(groups) > 1
+    off, groups = np.log(values[1] / values[0]), sorted({*named} - {""})
+    of_batches = len({*named}) > 1
+    groups = groups or [""]
     means = np.array([off[[name == one for name in named]].mean() for one in groups]) if of_batches else off
     left = _left_open(*values)
     if len(means) < LEAST:

@@ -19,7 +19,7 @@ from ..reading.refusals import refusal
 from ..reading.toml import toml_document
 from .asked import FREE, PROPERTIES
 from .assumed import Assumed
-from .disk import LARGEST, bytes_of, still_there, write_file
+from .disk import LARGEST, bytes_of, own_place, still_there, write_file
 from .entries import checked, entry_of, fault_of, faults_in, number_of, property_of, text_of_item
 from .parted import parted
 
@@ -230,7 +230,7 @@ class Plan:
                     raise Overtaken(
                         f"{where} was changed in another window or editor since it was read here; nothing was written"
                     )
-                write_file(self.place, raw)
+                write_file(own_place(self.place), raw)
         except OSError as error:
             raise refusal(error, self.place.parent) from None
         self._had = raw

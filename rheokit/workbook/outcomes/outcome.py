@@ -91,7 +91,7 @@ class Outcome:
     def fault(self) -> str:
         """Why it is not scored, in words; nothing where it is."""
         if self.seal != self.sealed:
-            return "the prediction is not as it was written"
+            return "the prediction is not as it was written: put its row back from an older copy of the file (a spreadsheet may have rounded it)"
         if self.is_known and self.on is None:
             return "when it was observed is not known"
         if self.is_known and self.on < self.when.date() - A_DAY:

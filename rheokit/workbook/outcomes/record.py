@@ -18,14 +18,15 @@ from ...reading.refusals import refusal
 from ...reading.tables import LARGEST_FILE
 from ...release import version_line
 from ...things import nearest
-from ..disk import bytes_of, still_there, write_file
+from ..disk import bytes_of, own_place, still_there, write_file
 from ..draft import Draft
 from ..shelf import place_of_plan
 from .outcome import DIGITS, Outcome
 from .predicted import is_invented, predicted_of, rests_on, settings_of
 from .quantities import CLAIMS, NUMBERS, unit_of, words_of
 from .scored import NOTHING, Score, scored
-from .sheet import NO, YES, Sheet, as_written, day, observed_number, yes_or_no
+from .sheet import Sheet, as_written
+from .typed import LONGEST_BATCH, day_of, number_of, observed_of, remark_of, text_of
 
 if TYPE_CHECKING:
     from ..opened import Workbook
@@ -187,7 +188,7 @@ class Outcomes:
         on : str or date, optional
             When it was observed, 2026-01-31; today where it is not given.
         batch, remark : str
-            Which batch it was of, and what there is to say.
+            Which batch it was of, and what there is to say; what the row held of them before stays.
         correct : bool
             Whether what was typed before is replaced; it is kept in the remark.
 
@@ -196,7 +197,7 @@ class Outcomes:
         DataError
             If there is no such prediction, what came out of it is known already, or what was observed cannot be.
         """
-        when = on if isinstance(on, date) else day(on or "") or datetime.now().date()
+        number, when, named = number_of(number), day_of(on), text_of("batch", batch, LONGEST_BATCH)
         result: list[Outcome] = []
 
         def add(sheet: Sheet) -> bytes:
@@ -215,10 +216,9 @@ class Outcomes:
                 )
             if when > datetime.now().date() + timedelta(days=1):
                 raise DataError(f"{when} is still to come; give the day on which it was observed")
-            before = f"corrected, before: {found.observed_words} on {found.on}" if found.is_known else ""
-            said = "; ".join(filter(None, [remark.strip(), before, found.remark if correct else ""]))
-            value, came = _observed(found, observed)
-            told = {"batch": as_written(batch), "remark": as_written(said)}
+            value, came = observed_of(found, observed)
+            told = {"batch": named or found.batch}
+            told["remark"] = remark_of(remark, found, told["batch"])
             result.append(replace(found, observed=value, came=came, on=when, **told))
             return sheet.with_observed(result[0])
 
@@ -253,7 +253,7 @@ class Outcomes:
                     raise DataError(
                         f"{shown(str(place), 200)} was changed in this moment by another program; nothing was written. Do it again"
                     )
-                write_file(place, new)
+                write_file(own_place(place), new)
         except OSError as error:
             raise refusal(error, place.parent) from None
 
@@ -277,23 +277,3 @@ def _outcome(one: Predicted, number: int, shared) -> Outcome:
     }
     outcome = Outcome(number=number, quantity=one.quantity, **numbers, **(shared | texts))
     return replace(outcome, seal=outcome.sealed)
-
-
-def _observed(found: Outcome, observed: str | float | bool) -> tuple[float | None, bool | None]:
-    """Return what was observed as a number in the unit of the row, or whether it came true."""
-    if found.is_claim:
-        came = observed if isinstance(observed, bool) else yes_or_no(str(observed).strip())
-        if came is None:
-            raise DataError(f"what came out is not known; give {YES!r} or {NO!r}")
-        return None, came
-    if isinstance(observed, bool):
-        raise DataError(
-            f"{observed} is no number; {found.quantity} is observed as a number with its unit, such as {NUMBERS[found.quantity].such}"
-        )
-    text = observed if isinstance(observed, str) else f"{float(observed):.12g} {'N' if found.unit == 'N' else 'm'}"
-    value = observed_number(found.quantity, text)
-    if value is None:
-        raise DataError(
-            f"what came out is not known; type a number with its unit, such as {NUMBERS[found.quantity].such}"
-        )
-    return float(f"{value:.{DIGITS}g}"), None

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from ...nomenclature import capital, number
 from ...sampling import LEVEL
-from ...scoring import LEAST, THIN, Ratio, Reliability, Share, ratio, reliability, share
+from ...scoring import LEAST, THIN, Ratio, Reliability, Share, batch_named, ratio, reliability, share
 from .outcome import Outcome
 from .quantities import QUANTITIES
 
@@ -40,8 +40,12 @@ class Score:
 
     @property
     def batches(self) -> int:
-        """Of how many batches they are; all those whose batch is not told count as one."""
-        return len({one.batch for one in self.outcomes})
+        """Of how many batches they are as far as that is told; one where it is not."""
+        return max(len({*self._named} - {""}), 1)
+
+    @property
+    def _named(self):
+        return [batch_named(one.batch) for one in self.outcomes]
 
     @property
     def is_claim(self) -> bool:
@@ -134,12 +138,10 @@ class Score:
     def _of_batches(self):
         if self.count < 2 or self.batches == self.count:
             return ""
-        named = {one.batch for one in self.outcomes}
-        which = (
-            "their batch is not told"
-            if named == {""}
-            else f"{self.count} outcomes are of {self.batches} {'batch' if self.batches == 1 else 'batches'}"
-        )
+        blank = self._named.count("")
+        told = f"{self.count - blank} outcomes are of {self.batches} {'batch' if self.batches == 1 else 'batches'}"
+        unknown = f", of which the other {blank} are is not told (they count in no factor)" if blank else ""
+        which = "their batch is not told" if blank == self.count else told + unknown
         return f"{INDEPENDENT}, and {which}: shares and bands claim more than they know."
 
     @property

@@ -9,7 +9,6 @@ import io
 import re
 from codecs import BOM_UTF8
 from collections.abc import Callable, Mapping
-from datetime import date, datetime
 from math import isfinite, isnan
 from typing import Any, NamedTuple
 
@@ -18,15 +17,18 @@ from ...reading.faults import shown
 from ...reading.tables import Row, Table, joined_header, read_csv
 from ...things import nearest
 from ..entries import number_of
+from .answers import NO, YES, day, moment, yes_or_no
+from .lines import in_one_line
 from .outcome import DIGITS, Outcome
 from .quantities import CLAIMS, NUMBERS, QUANTITIES, unit_of
 
 HEAD = (
     "# What was predicted of this paste and what came out. Predictions are never changed. Type what came out into the columns from observed on: a "
-    "number in the unit of the row or yes / no under came true and then the date as 2026-01-31\n"
+    "number in the unit of the row or yes / no under came true and then the date as 2026-01-31 - last number given 0\n"
 )
-YES, NO = "yes", "no"
 MOST_FAULTS = 12
+MOST_NUMBER = 99_999  # of a prediction
+GIVEN = re.compile(r"last number given ([0-9]{1,5})(?![0-9])")
 LONGEST = 1500  # characters of a text in a cell
 
 
@@ -56,30 +58,6 @@ def _plain(value):
     return "" if isnan(value) else f"{value:.{DIGITS}g}"
 
 
-def _when(text):
-    try:
-        return datetime.strptime(text, "%Y-%m-%d %H:%M:%S")
-    except ValueError:
-        raise DataError(f"{shown(text)} is no time; write it as it was, such as 2026-01-31 14:05:00") from None
-
-
-def day(text: str) -> date | None:
-    """Return a date that was typed, None for nothing."""
-    if not text:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise DataError(f"{shown(text)} is no date; write year, month and day, such as 2026-01-31") from None
-
-
-def yes_or_no(text: str) -> bool | None:
-    """Return yes or no that was typed, None for nothing."""
-    if text.lower() not in (YES, NO, ""):
-        raise DataError(f"{shown(text)} is neither {YES} nor {NO}; write one of them")
-    return None if not text else text.lower() == YES
-
-
 def _quantity(text):
     if text not in QUANTITIES:
         raise DataError(
@@ -88,11 +66,11 @@ def _quantity(text):
     return text
 
 
-def _guarded(text):
+def _guarded(text, longest=LONGEST):
     """Return a text as a cell that no spreadsheet computes."""
     line = re.sub(r"\s+", " ", str(text).encode("utf-8", "backslashreplace").decode()).strip()
     line = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in line)
-    line = line if len(line) <= LONGEST else line[: LONGEST - 2] + " …"
+    line = line if longest is None or len(line) <= longest else line[: longest - 2] + " …"
     return f"'{line}" if line[:1] in ("=", "+", "-", "@", "'", "#") else line
 
 
@@ -101,9 +79,9 @@ def text_in(cell: str) -> str:
     return cell[1:] if len(cell) > 1 and cell[0] == "'" and cell[1] in "=+-@'#" else cell
 
 
-def as_written(text: str) -> str:
-    """Return a text as the file will give it back."""
-    return text_in(_guarded(text))
+def as_written(text: str, longest: int | None = LONGEST) -> str:
+    """Return a text as the file will give it back, and of no more than so many characters."""
+    return text_in(_guarded(text, longest))
 
 
 def _flag(value):
@@ -111,9 +89,10 @@ def _flag(value):
 
 
 _text = (_guarded, text_in)
+_whole_text = (lambda text: _guarded(text, None), text_in)  # what a person typed is never cut off
 COLUMNS: Mapping[str, Column] = {
     "number": Column("number", str, lambda text: _whole(text)),
-    "predicted at [UTC]": Column("when", lambda when: f"{when:%Y-%m-%d %H:%M:%S}", _when),
+    "predicted at [UTC]": Column("when", lambda when: f"{when:%Y-%m-%d %H:%M:%S}", moment),
     "quantity": Column("quantity", str, _quantity),
     "unit": Column("unit", str, str),
     "predicted [unit of the row]": Column("value", _plain, _optional),
@@ -131,8 +110,8 @@ COLUMNS: Mapping[str, Column] = {
     "observed [unit of the row]": Column("observed", lambda value: "" if value is None else _plain(value), str),
     "came true": Column("came", _flag, yes_or_no),
     "observed on": Column("on", lambda on: "" if on is None else on.isoformat(), day),
-    "batch": Column("batch", *_text),
-    "remark": Column("remark", *_text),
+    "batch": Column("batch", *_whole_text),
+    "remark": Column("remark", *_whole_text),
 }
 HEADINGS = {column.field: name for name, column in COLUMNS.items()}
 COMES_LATER = ("observed", "came", "on", "batch", "remark")
@@ -141,7 +120,7 @@ _SIGNED = ("value", "low", "high", "probability", "observed")
 
 
 def _whole(text):
-    if not re.fullmatch(r"[1-9][0-9]{0,8}", text):
+    if not re.fullmatch(r"[1-9][0-9]{0,4}", text):
         raise DataError(f"{shown(text)} is no number of a prediction; write it as it was")
     return int(text)
 
@@ -159,15 +138,16 @@ class Sheet:
         if raw is None or not raw.strip():
             raw = (HEAD + _line(list(COLUMNS), ",") + "\n").encode()
         self._mark = BOM_UTF8 if raw.startswith(BOM_UTF8) else b""
-        self.table: Table = read_csv(raw, decimal="point")
-        header = [name.strip() for name in joined_header(self.table.header, ", ")]
-        gone = [name for name in COLUMNS if header.count(name) != 1]
+        self.table: Table = read_csv(in_one_line(raw), decimal="point")
+        header = [name.strip().casefold() for name in joined_header(self.table.header, ", ")]
+        gone = [name for name in COLUMNS if header.count(name.casefold()) != 1]
         if gone:
             told = "; ".join(
-                f"column {shown(name)} is {'there twice' if name in header else 'not there'}" for name in gone
+                f"column {shown(name)} is {'there twice' if name.casefold() in header else 'not there'}"
+                for name in gone
             )
             raise DataError(f"row {self.table.header_row}: {told}; write the headers as they were")
-        self.places = {column.field: header.index(name) for name, column in COLUMNS.items()}
+        self.places = {column.field: header.index(name.casefold()) for name, column in COLUMNS.items()}
         self.width = len(header)
         sign = self.table.separator
         held = [
@@ -185,7 +165,18 @@ class Sheet:
     @property
     def next_number(self) -> int:
         """The number of a prediction that is added."""
-        return max((one.number for one in self.outcomes), default=0) + 1
+        given = [int(found[1]) for line in self._above if (found := GIVEN.search(line))]
+        number = max([one.number for one in self.outcomes] + given, default=0) + 1
+        if number > MOST_NUMBER:
+            raise DataError(
+                f"number {MOST_NUMBER} is the last that there is; begin a new file, and keep this one under another name"
+            )
+        return number
+
+    @property
+    def _above(self):
+        """The comments above the header."""
+        return self.table.lines[: self.table.header_row - 1]
 
     def with_row(self, outcome: Outcome) -> bytes:
         """Return the file with a prediction more."""
@@ -193,6 +184,11 @@ class Sheet:
         self._fill(cells, outcome, HEADINGS)
         lines = list(self.table.lines)
         end = self._end
+        for place, line in enumerate(
+            self._above
+        ):  # the number is noted, so that it is not given again when its row is gone
+            if GIVEN.search(line):
+                lines[place] = GIVEN.sub(f"last number given {outcome.number}", line)
         if lines and not lines[-1].endswith(("\r", "\n")):
             lines[-1] += end
         return self._encoded([*lines, _line(cells, self.table.separator) + end])
@@ -286,4 +282,4 @@ def _line(cells, sign):
     return text.getvalue()
 
 
-__all__ = ["COLUMNS", "HEAD", "NO", "YES", "Sheet", "as_written", "day", "observed_number", "yes_or_no"]
+__all__ = ["COLUMNS", "HEAD", "Sheet", "as_written", "observed_number"]
