@@ -211,6 +211,20 @@ def test_no_table_is_cut_off(columns, sideways):
     assert all(f"column{k}[Pa]" in shown for k in range(1, columns))
 
 
+def test_no_heading_stands_apart_from_a_table_on_its_side():
+    """Neither its own nor those above it, which say nothing themselves."""
+    wide = Section("Innermost", (table(rows=4, columns=14),))
+    outer = Section("Outermost", (), (Section("Between", (), (wide, Section("Second within", (Paragraph("text"),)))),))
+    raw = typeset.pdf(replace(document(), sections=(Section("Before", (Paragraph("text"),)), outer, Section("After"))))
+    flipped = [one.extract_text() for one in read(raw).pages if one.mediabox.width > 800]
+    assert len(flipped) == 1 and all(one in flipped[0] for one in ("Outermost", "Between", "Innermost"))
+    whole = "".join(one.extract_text() for one in read(raw).pages)
+    found = [
+        whole.rindex(one) for one in ("2 Outermost", "2.1 Between", "2.1.1 Innermost", "2.1.2 Second within", "3 After")
+    ]
+    assert found == sorted(found)
+
+
 def test_columns_are_as_wide_as_they_need_and_fill_the_page_at_most():
     for columns in (1, 3, 8, 12, 30):
         for words in ("5.2", "some words", "a sentence that goes on for quite a while, and on"):
