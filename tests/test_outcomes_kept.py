@@ -10,6 +10,8 @@ import pytest
 
 import rheokit as rk
 from rheokit.appendix import verifying, writing
+from rheokit.command import main
+from rheokit.command.codes import UNWRITTEN
 from rheokit.errors import DataError
 from rheokit.planning import predicted as of
 from rheokit.planning.predicted import Predicted
@@ -269,3 +271,27 @@ def test_an_empty_date_counts_as_not_set_and_digits_are_plain(monkeypatch):
         monkeypatch.setenv(writing.EPOCH, odd)
         with pytest.raises(DataError, match="is no date; give seconds since 1970"):
             writing.moment()
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes")
+def test_a_pipe_or_a_film_put_into_an_appendix_is_named_and_not_read(tmp_path):
+    os.mkfifo(tmp_path / "pipe")
+    with open(tmp_path / "film.mov", "wb") as film:
+        film.truncate(verifying.LARGEST_OWN + 1)  # takes no room
+    told = verifying._own_files(tmp_path, {"appendix": {}})
+    assert told == [
+        f"'{name}' is in the folder of the appendix, and was not when it was made." for name in ("film.mov", "pipe")
+    ]
+    with pytest.raises(DataError, match="is a folder, a device or a pipe, no file; take it away"):
+        verifying._bytes(tmp_path / "pipe", 10)
+
+
+def test_a_disk_that_refuses_an_appendix_ends_as_the_help_says(monkeypatch, tmp_path, capsys):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(writing, "files_of", lambda *_: ({"appendix.html": b"x"}, ()))
+    monkeypatch.setattr(writing, "write_file", full)
+    code = main(["appendix", str(shelf.demo("kitchen")), "--out", str(tmp_path / "new")])
+    assert code == UNWRITTEN and "nothing was saved: the disk is full" in capsys.readouterr().err
+    assert not (tmp_path / "new").exists()

@@ -139,6 +139,8 @@ def _unpacked(pdf: Path) -> Iterator[tuple[Unpacked, Path]]:
 
 
 def _bytes(path, largest):
+    if path.exists() and not path.is_file():
+        raise DataError(f"{shown(str(path), 200)} is a folder, a device or a pipe, no file; take it away")
     with open(path, "rb") as opened:
         raw = opened.read(largest + 1)
     if len(raw) > largest:
@@ -155,8 +157,13 @@ def _own_files(place, manifest):
     for path in sorted(one for one in place.rglob("*") if one.is_symlink() or not one.is_dir()):
         name = path.relative_to(place).as_posix()
         if name != MANIFEST and not name.startswith("."):
-            found[name] = b"" if path.is_symlink() else _bytes(path, LARGEST_OWN)
+            found[name] = _bytes(path, LARGEST_OWN) if _may_be_own(path) else b""
     return _same_files(manifest["appendix"], found, "in the folder of the appendix", "the file of the appendix")
+
+
+def _may_be_own(path):
+    """Say whether a file can be one that was written: no link, device or pipe, and of no more than such a file has."""
+    return not path.is_symlink() and path.is_file() and path.stat().st_size <= LARGEST_OWN
 
 
 def _same_files(listed, found, where, what):

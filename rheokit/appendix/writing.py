@@ -41,6 +41,10 @@ NEEDED = ("altair", "fontTools", "jinja2", "openpyxl", "pypdf", "typst", "vl_con
 ATTACHED = "What is attached, and how to check it"
 
 
+class NotWritten(DataError):
+    """The disk refuses an appendix; what stood there stands there still."""
+
+
 class Written(NamedTuple):
     """Where an appendix stands, the names of its files, and what else is to be told."""
 
@@ -223,7 +227,7 @@ def _put(files, target):
             with suppress(OSError):  # what is left of it goes with the next appendix
                 _clear(old)
     except OSError as error:
-        raise refusal(error, target) from None
+        raise NotWritten(str(refusal(error, target))) from None
     return told
 
 

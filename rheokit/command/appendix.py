@@ -5,7 +5,7 @@ import sys
 
 from .. import terminal
 from ..progress import step, told_to
-from .codes import PASSED
+from .codes import PASSED, UNWRITTEN
 from .typed import checked_folder, quoted, without_quote
 
 DOES = "write the appendix of a report: a page, a PDF that holds the workbook, tables and figures"
@@ -34,13 +34,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(told: argparse.Namespace) -> int:
     """Write it, and say where it is."""
-    from ..appendix.writing import PAGE, PDF, write
+    from ..appendix.writing import PAGE, PDF, NotWritten, write
     from ..workbook.shelf import BENCH
 
     checked_folder(told.folder, BENCH)
     with terminal.Progress() as progress, told_to(progress):
         step("reading the folder")
-        written = write(told.folder, told.out, told.decimal)
+        try:
+            written = write(told.folder, told.out, told.decimal)
+        except NotWritten as fault:
+            terminal.complain(str(fault))
+            return UNWRITTEN
     lines = [
         f"{written.folder} holds {PAGE}, {PDF}, tables, figures and a manifest: {len(written.files)} files.",
         *(f"  note    {one}" for one in written.told),
