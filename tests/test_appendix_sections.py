@@ -239,8 +239,50 @@ def test_a_fault_of_a_file_is_told_with_its_name_and_once(tmp_path):
     place = poor(tmp_path / "faulty")
     (place / "s.csv").write_text("slump [mm]\nabc\n", encoding="utf-8")
     said = [block.text for block in appendix_of(rk.Workbook.open(place), DATE).blocks() if isinstance(block, Caution)]
-    assert said[0].startswith("Not known: s.csv, row 2, column 1 (slump [mm]): 'abc' is not a number")
-    assert said[1] == "Not known, for the reason given under “Material and batch”."
+    assert said[0].startswith("Not all of the folder can be read")
+    assert "s.csv, row 2, column 1 (slump [mm]): 'abc' is not a number" in said[0]
+    assert said[1].startswith("Not known: s.csv, row 2, column 1 (slump [mm]): 'abc' is not a number")
+    assert said[2] == "Not known, for the reason given under “Corrections”."
+
+
+def _unreadable(place):
+    """Write into a folder what nobody can read, each of another kind; yield words that the appendix has all the same."""
+    bench = (place / "bench.toml").read_text(encoding="utf-8")
+    return {
+        "no density": {"bench.toml": bench.replace('density = "1800 kg/m3"', "")},
+        "a word among numbers": {"s.csv": "slump [mm]\nabc\n"},
+        "no such kind": {"bench.toml": bench.replace("cylinder slump", "dropped egg")},
+        "single brackets": {"bench.toml": bench.replace("[[test]]", "[test]", 1).partition("[[test]]")[0]},
+        "no TOML": {"bench.toml": bench + "= 1"},
+        "nothing at all": {"p.csv": "", "s.csv": ""},
+    }
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "kind", ["no density", "a word among numbers", "no such kind", "single brackets", "no TOML", "nothing at all"]
+)
+def test_what_can_be_read_is_printed_whatever_cannot(kind, tmp_path):
+    place = poor(tmp_path / "part")
+    for name, text in _unreadable(place)[kind].items():
+        (place / name).write_text(text, encoding="utf-8")
+    document = appendix_of(rk.Workbook.open(place), DATE)
+    tables = {one.name: one for one in document.tables}
+    hashes = {row[0]: row[3] for row in tables["files"].rows}
+    assert hashes["bench.toml"] == sha256((place / "bench.toml").read_bytes()).hexdigest()
+    listings = "\n".join(block.text for block in document.blocks() if isinstance(block, Listing))
+    assert (place / "bench.toml").read_text(encoding="utf-8") in listings
+    whole = "\n".join(texts(document))
+    assert "No law is fitted, and what rests on one is not known." in "\n".join(document.subtitle)
+    assert "one batch alone was read" not in whole
+    assert "there is no bench" not in whole
+    assert "Numbers of the extruder: assumed" not in whole
+    if kind != "no TOML":
+        assert document.title.startswith("clay of mine")
+    if kind in ("no density", "a word among numbers", "no such kind"):
+        assert [float(str(row[1])) for row in tables["readings-1"].rows] == [26.1, 25.7, 26.6]
+        assert (place / "s.csv").read_text(encoding="utf-8") in listings or kind == "no such kind"
+        assert any("volume" in str(cell) for row in tables["apparatus"].rows for cell in row)
 
 
 @pytest.mark.slow

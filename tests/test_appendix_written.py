@@ -689,7 +689,7 @@ def test_that_pages_were_not_compared_is_said(small, monkeypatch, capsys):
 def test_the_commands_say_what_they_did_by_words_and_exit_code(small, capsys):
     assert command.main(["appendix", str(small)]) == 0
     out, err = capsys.readouterr()
-    assert not err
+    assert all(line.endswith(" ...") for line in err.splitlines()), "steps at work, and nothing else"
     assert out.splitlines()[0].startswith(
         f"{small / 'appendix'} holds appendix.html, appendix.pdf, tables, figures and a manifest: "
     )
@@ -709,6 +709,22 @@ def test_the_commands_say_what_they_did_by_words_and_exit_code(small, capsys):
     assert command.main(["verify", str(small / "nowhere")]) == 2
     assert "there is no such folder or PDF" in capsys.readouterr().err
     assert command.main(["appendix", str(small / "nowhere")]) == 2
+
+
+def test_the_command_says_that_no_law_was_fitted(small, capsys):
+    name = next(one for one in small.iterdir() if one.suffix == ".csv")
+    name.write_text("abc\n1\n")
+    assert command.main(["appendix", str(small)]) == 1
+    assert "  FAILED  No law was fitted: " in capsys.readouterr().out
+
+
+def test_the_command_says_how_many_checks_failed(quick, tmp_path, capsys):
+    shutil.copytree(DEMO.parent / "trap-migration", tmp_path / "bad")
+    fit = rk.Workbook.open(tmp_path / "bad").fit
+    failed = sum(not one for one in fit.checks.passed)
+    assert failed
+    assert command.main(["appendix", str(tmp_path / "bad")]) == 1
+    assert f"  FAILED  {failed} of {len(fit.checks)} checks of the fit FAILED: " in capsys.readouterr().out
 
 
 def test_a_workbook_that_is_open_is_written_as_it_stands(small):

@@ -63,5 +63,5 @@ def _subtitle(study):
     if study.knows("fit"):
         lines.append(study.fit.stamp or f"All {len(study.fit.checks)} checks of the fit passed.")
     else:
-        lines.append("No law is fitted: what rests on one is not known.")
+        lines.append(f"No law is fitted, and what rests on one is not known. {stopped(study.lacking('fit'))}")
     return tuple(lines)

@@ -12,9 +12,12 @@ from ..errors import DataError
 from ..inputs import trusted
 from ..limits import Case
 from ..limits.sure import sure
+from ..reading.files import Disk
+from ..reading.folder import Part, read_part
 
 if TYPE_CHECKING:
     from ..bench import Bench, Specimen
+    from ..bench.base import BenchTest
     from ..fitting import FitResult
     from ..fitting.predictions import Interval
     from ..laws import FlowLaw
@@ -93,18 +96,47 @@ class Study:
 
     @once
     def bench(self) -> Bench:
-        """Return all readings of the folder."""
-        return self.book.bench
+        """Return the readings of the folder: all of them, or those of the tests that can be read, to be printed and not to be fitted."""
+        try:
+            return self.book.bench
+        except DataError:
+            if self._part.bench is None:
+                raise
+            return self._part.bench
+
+    @cached_property
+    def _part(self) -> Part:
+        return read_part(Disk(self.book.folder))
+
+    @cached_property
+    def unread(self) -> str:
+        """Why not all readings of the folder can be read; empty where they can."""
+        try:
+            _ = self.book.bench
+        except DataError as error:
+            return self.plain(str(error))
+        return ""
+
+    @property
+    def tests(self) -> list[BenchTest]:
+        """The tests of the bench that can be read, none where there are none."""
+        return list(self.bench.tests) if self.knows("bench") else []
+
+    @property
+    def files(self) -> dict[str, bytes]:
+        """Files of the readings, bench.toml among them, as they stand, by name; those that can be read."""
+        if self.knows("bench"):
+            return dict(self.bench.origin.files) if self.bench.origin else {}
+        return dict(self._part.files)
 
     @property
     def specimen(self) -> Specimen:
         """What was tested."""
-        return self.bench.specimen
+        return self.bench.specimen if self.knows("bench") else self._part.specimen
 
     @once
     def fit(self) -> FitResult:
         """Return the law of the plan at its rates of use, fitted to the tests that it does not leave out."""
-        _ = self.bench
         return self.book.fit
 
     @property
@@ -185,13 +217,12 @@ class Study:
     @cached_property
     def paste(self) -> str:
         """Name of the paste, or of its folder where nobody named it."""
-        named = self.specimen.paste if self.knows("bench") else ""
-        return named.strip() or self.book.name
+        return self.specimen.paste.strip() or self.book.name
 
     @cached_property
     def invented(self) -> bool:
         """Whether the readings are invented, for demonstration."""
-        return self.book.is_demo or (self.knows("bench") and self.specimen.invented)
+        return self.book.is_demo or self.specimen.invented
 
     @cached_property
     def of(self) -> str:

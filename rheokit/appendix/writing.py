@@ -31,6 +31,7 @@ from .composing import appendix_of
 from .document import Attached, Document, Paragraph, Points, Section
 from .letters import visible
 from .page import html
+from .study import Study
 from .tables import as_csv, as_xlsx
 from .typeset import pdf
 
@@ -46,11 +47,12 @@ class NotWritten(DataError):
 
 
 class Written(NamedTuple):
-    """Where an appendix stands, the names of its files, and what else is to be told."""
+    """Where an appendix stands, the names of its files, what else is to be told, and why its numbers are not to be used, empty where they may be."""
 
     folder: Path
     files: tuple[str, ...]
     told: tuple[str, ...]
+    forbids: str = ""
 
 
 def write(workbook: str | Path | Workbook, out: str | Path | None = None, decimal: str = "point") -> Written:
@@ -95,7 +97,16 @@ def write(workbook: str | Path | Workbook, out: str | Path | None = None, decima
     files, told = files_of(book, moment(), decimal)
     step("writing the files")
     told += _put(files, target)
-    return Written(target, tuple(files), told)
+    return Written(target, tuple(files), told, forbids(book))
+
+
+def forbids(book: Workbook) -> str:
+    """Return why the numbers of a workbook are not to be used: no law is fitted, or checks failed; empty where they may be."""
+    study = Study(book)
+    if not study.knows("fit"):
+        return f"No law was fitted: {study.lacking('fit')}"
+    failed = int((~study.fit.checks.passed.astype(bool)).sum())
+    return f"{failed} of {len(study.fit.checks)} checks of the fit FAILED: {study.fit.stamp}" if failed else ""
 
 
 def place(book: Workbook, out: str | Path | None = None) -> Path:

@@ -5,7 +5,7 @@ import sys
 
 from .. import terminal
 from ..progress import step, told_to
-from .codes import PASSED, UNWRITTEN
+from .codes import FAILED, PASSED, UNWRITTEN
 from .typed import checked_folder, quoted, without_quote
 
 DOES = "write the appendix of a report: a page, a PDF that holds the workbook, tables and figures"
@@ -48,7 +48,8 @@ def run(told: argparse.Namespace) -> int:
     lines = [
         f"{written.folder} holds {PAGE}, {PDF}, tables, figures and a manifest: {len(written.files)} files.",
         *(f"  note    {one}" for one in written.told),
+        *([f"  FAILED  {written.forbids}"] if written.forbids else []),
         f"To check it later: rheokit verify {quoted(written.folder)}",
     ]
     terminal.write("\n".join(lines) + "\n", sys.stdout)
-    return PASSED
+    return FAILED if written.forbids else PASSED

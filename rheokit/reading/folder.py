@@ -1,10 +1,11 @@
 """The files of a bench folder to a `Bench`, with what the reader fills in."""
 
 from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
-from ..bench import KINDS, Bench
+from ..bench import KINDS, Bench, Specimen
 from ..bench.repeated import repeated
 from ..errors import DataError
 from ..nomenclature import written
@@ -56,6 +57,33 @@ def read_files(source):
         faults.add("bench.toml", words)
     faults.raise_any()
     return Bench(specimen, tests, origin)
+
+
+class Part(NamedTuple):
+    """What of a folder can be read although not all of it can: the bench of the tests that can, None where none can, and the raw files."""
+
+    specimen: Specimen
+    bench: Bench | None
+    files: dict[str, bytes]
+
+
+def read_part(source):
+    """Return the `Part` of the files of a source that can be read; `read_files` says what is wrong with the rest."""
+    faults, files = Faults(), {}
+    document = _document(source, files, faults)
+    told = document.get("specimen", {})
+    specimen, numbers = read_specimen(told if isinstance(told, dict) else {}, faults)
+    apparatus = _apparatus_tables(document, faults)
+    entries = _entries(document, faults)
+    found, lent = _drafts(entries, apparatus, numbers, Tables(source, files, faults), faults)
+    kept = [(draft, entry) for draft, entry in zip(found, entries, strict=True) if draft is not None]
+    drafts, notes = with_model_errors([draft for draft, _ in kept])
+    origin = BenchOrigin(str(source), files, specimen, len(entries), (*notes, *lent), source.known(files))
+    try:
+        tests = [_with_origin(draft, origin, entry) for draft, (_, entry) in zip(drafts, kept, strict=True)]
+        return Part(specimen, Bench(specimen, tests, origin), files)
+    except DataError:
+        return Part(specimen, None, files)
 
 
 def _document(source, files, faults):

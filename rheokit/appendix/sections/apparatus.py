@@ -19,7 +19,7 @@ SEGMENT = ("diameter", "inlet_diameter", "outlet_diameter", "length")
 
 def section(study: Study) -> Section:
     """Return the dimensions, and what the reader took where nothing was stated."""
-    rows, notes = list(_rows(study)), study.bench.origin.notes if study.bench.origin else ()
+    rows, notes = list(_rows(study)), _notes(study)
     blocks: list[Block] = []
     if rows:
         blocks.append(
@@ -46,14 +46,26 @@ def section(study: Study) -> Section:
     return Section(TITLE, tuple(blocks))
 
 
+def _notes(study):
+    """Return what the reader of the folder took where nothing was stated."""
+    origin = study.bench.origin if study.knows("bench") else None
+    return origin.notes if origin else ()
+
+
 def _rows(study):
     """Return a row for each number of an apparatus or a test that bench.toml states."""
-    origin = study.bench.origin
-    if origin is None:
+    if "bench.toml" not in study.files:
         return
-    stated = tomllib.loads(origin.files["bench.toml"].decode("utf-8-sig"), parse_float=Decimal)
-    tests = [test for test in stated.get("test", []) if test.get("kind") in KINDS]
-    for name, held in stated.get("apparatus", {}).items():
+    try:
+        stated = tomllib.loads(study.files["bench.toml"].decode("utf-8-sig"), parse_float=Decimal)
+    except ValueError as error:  # no TOML, or not in UTF-8
+        raise DataError(study.unread or str(error)) from None
+    entries, stands = stated.get("test", []), stated.get("apparatus", {})
+    entries = [one for one in entries if isinstance(one, dict)] if isinstance(entries, list) else []
+    tests = [one for one in entries if isinstance(one.get("kind"), str) and one["kind"] in KINDS]
+    for name, held in stands.items() if isinstance(stands, dict) else ():
+        if not isinstance(held, dict):
+            continue
         forms = [form_of(KINDS[test["kind"]]) for test in tests if test.get("apparatus") == name]
         yield from _of(f"apparatus {name}", held, forms)
     for place, test in enumerate(tests, 1):
@@ -71,8 +83,8 @@ def _of(where, held, forms):
         if name != "nozzle":
             yield _row(where, name, given, QUANTITIES["diameter"] if name == "bore" else form.quantity(name))
             continue
-        for place, segment in enumerate(given, 1):
-            for key, size in segment.items():
+        for place, segment in enumerate(given if isinstance(given, list) else [given], 1):
+            for key, size in segment.items() if isinstance(segment, dict) else [(name, segment)]:
                 yield _row(f"{where}, segment {place} of the nozzle", key, size, QUANTITIES.get(key))
 
 

@@ -26,7 +26,6 @@ def section(study: Study) -> Section:
         )
     blocks.append(_properties(study))
     machine, job = study.book.origins
-    blocks.append(Paragraph(f"Numbers of the extruder: {machine}. Numbers of the job: {job}."))
     rows = [
         (
             ASKED[table][key].words,
@@ -42,6 +41,7 @@ def section(study: Study) -> Section:
         if key != "origin" and study.book.plan.text(table, key)
     ]
     if rows:
+        blocks.append(Paragraph(f"Numbers of the extruder: {machine}. Numbers of the job: {job}."))
         blocks.append(
             Table(
                 "settings",
@@ -50,6 +50,8 @@ def section(study: Study) -> Section:
                 tuple(rows),
             )
         )
+    else:
+        blocks.append(Paragraph("Settings of an extruder and of a job: none is typed."))
     if study.knows("fit"):
         left = study.book.left_out
         if left:

@@ -23,7 +23,7 @@ def section(study: Study) -> Section:
 
 def _said(study):
     specimen = study.specimen
-    batches = list(dict.fromkeys(test.batch for test in study.bench.tests if test.batch))
+    batches = list(dict.fromkeys(test.batch for test in study.tests if test.batch))
     several = f" ({counted(len(batches), 'batch', 'batches')})" if len(batches) > 1 else ""
     yield f"Paste: {specimen.paste or NOT_STATED}."
     yield f"Batch: {', '.join(batches) or specimen.batch or NOT_STATED}{several}."
@@ -41,12 +41,12 @@ def _number(value, name):
 
 def known_of_paste(study: Study) -> dict[str, tuple[float, float, str]]:
     """Return what tests measure and the specimen states of the paste: value [SI], sd of its ln [-] and origin, by name; measured first."""
-    measured = study.bench.properties()
+    measured = study.bench.properties() if study.knows("bench") else {}
     rows = {}
     for name, one in measured.items():
         side = {-1: "at most: ", 1: "at least: "}.get(one.side, "")
         rows[name] = (one.value, one.spread, f"{MEASURED}: {side}{one.origin}")
-    for name, one in study.bench.stated().items():
+    for name, one in (study.bench.stated() if study.knows("bench") else {}).items():
         rows.setdefault(name, (one.value, one.spread, one.origin))
         if name in measured:
             rows[f"{name}, as stated"] = (one.value, one.spread, f"{one.origin}; what was measured counts")
@@ -65,7 +65,11 @@ def _properties(study):
                 ("water, wet basis", "x = u/(1 + u)", *with_limits(*wet, "-"), "follows from the water content u")
             )
     if not rows:
-        return Paragraph("Density, air and water content: not stated, and no test of them was made.")
+        return Paragraph(
+            "Density, air and water content: not known, for not all of the folder can be read."
+            if study.unread
+            else "Density, air and water content: not stated, and no test of them was made."
+        )
     lacks = [
         name.replace("_", " ")
         for name in ("density", "air_content", "water_content")

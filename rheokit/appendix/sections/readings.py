@@ -4,8 +4,8 @@ from hashlib import sha256
 
 from ...bench.base import quantity_of
 from ...nomenclature import number
-from ..cells import counted
-from ..document import Block, Listing, Paragraph, Section, Shown, Table
+from ..cells import counted, stopped
+from ..document import Block, Caution, Listing, Paragraph, Section, Shown, Table
 from ..study import Study
 
 TITLE = "Raw readings"
@@ -13,28 +13,39 @@ MOST_ROWS = 200
 """Of a table that are printed; the file that holds them all is attached."""
 MOST_TEXT = 20_000
 """Characters of a file that are printed."""
+UNREAD = (
+    "Not all of the folder can be read; what can be is printed here, nothing is fitted to a part of it. What is wrong:"
+)
 BESIDE = ("plan.toml", "outcomes.csv")
 """Files of a workbook beside those of its readings."""
 
 
 def section(study: Study) -> Section:
     """Return the files with their hashes, what their headers mean, and one table a test."""
-    origin = study.bench.origin
-    files = {} if origin is None else dict(origin.files)
+    files = study.files
     files |= {name: held for name in BESIDE if name not in files and (held := _held(study, name)) is not None}
     blocks: list[Block] = [_hashes(study, files)] if files else [Paragraph("These readings come from no files.")]
+    if study.unread:
+        blocks.insert(0, Caution(f"{UNREAD} {stopped(study.unread)}"))
     dictionary = _dictionary(study)
     if dictionary is not None:
         blocks.append(dictionary)
-    for name in ("bench.toml",):
-        if name in files:
-            text = files[name].decode("utf-8-sig", "replace")
-            more = f"; the first {MOST_TEXT} of {len(text)} characters" if len(text) > MOST_TEXT else ""
-            blocks.append(
-                Listing(text[:MOST_TEXT], f"{study.of}: the file {name}, as it stands, with its comments{more}.")
-            )
-    tables = tuple(Section(test.name, (_table(study, place, test),)) for place, test in enumerate(study.bench.tests, 1))
+    blocks += [_printed(study, name, files[name], ", with its comments") for name in ("bench.toml",) if name in files]
+    read = {getattr(test.origin, "file", "") for test in study.tests}
+    if study.unread:
+        unread = [name for name in files if name not in ("bench.toml", *BESIDE, *read)]
+        blocks += [_printed(study, name, files[name], ", of a test that cannot be read") for name in unread]
+    tables = tuple(Section(test.name, (_table(study, place, test),)) for place, test in enumerate(study.tests, 1))
     return Section(TITLE, tuple(blocks), tables)
+
+
+def _printed(study, name, raw, what):
+    """Return a file as it stands, its first characters where it is long; of one that is no text, that it is attached."""
+    if b"\0" in raw[:MOST_TEXT]:
+        return Paragraph(f"The file {name}{what}, is no text, and is attached as it stands.")
+    text = raw.decode("utf-8-sig", "replace")
+    more = f"; the first {MOST_TEXT} of {len(text)} characters" if len(text) > MOST_TEXT else ""
+    return Listing(text[:MOST_TEXT], f"{study.of}: the file {name}, as it stands{what}{more}.")
 
 
 def _held(study, name):
@@ -46,7 +57,7 @@ def _held(study, name):
 
 
 def _hashes(study, files):
-    used = {getattr(test.origin, "file", "") for test in study.bench.tests}
+    used = {getattr(test.origin, "file", "") for test in study.tests}
     what = {"bench.toml": "apparatus and tests", "plan.toml": "what is planned", "outcomes.csv": "what came out"}
     rows = tuple(
         (
@@ -87,7 +98,7 @@ def _about(test, name):
 
 def _dictionary(study):
     rows = {}
-    for test in study.bench.tests:
+    for test in study.tests:
         typed, columns, _ = _columns(test)
         for one in columns if typed is not None else ():
             about, scale = _about(test, one.name), one.scale

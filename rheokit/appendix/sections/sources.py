@@ -49,7 +49,7 @@ def section(study: Study) -> Section:
             )
         ]
         if rows
-        else [Paragraph("No formula was used: there is no bench and no law.")]
+        else [Paragraph("No formula was used: no test could be read, and no law is fitted.")]
     )
     blocks.append(Paragraph(f"How this software is cited: {cite()}"))
     return Section(TITLE, tuple(blocks))

@@ -46,8 +46,8 @@ def section(study: Study) -> Section:
             )
         )
     blocks += [Paragraph("No test of such a bench measures:"), Points(NEVER)]
-    batches = {test.batch for test in study.bench.tests if not test.gives} if study.knows("bench") else set()
-    if len(batches) < 2:
+    batches = {test.batch for test in study.bench.tests if not test.gives} if study.knows("fit") else set()
+    if len(batches) == 1:
         blocks.append(
             Paragraph(
                 "How batches differ was not measured: one batch alone was read. A spread of ln stress of 0.15 from batch to batch is assumed "
