@@ -199,7 +199,8 @@ def test_failed_checks_stand_first_and_forbid():
     name = "trap-migration"
     verdicts = [row[0] for row in table("checks", name).rows]
     assert verdicts[0] == "FAILED"
-    assert verdicts == sorted(verdicts), "FAILED comes before passed"
+    words = [one.partition(",")[0] for one in verdicts]
+    assert words == sorted(words), "FAILED comes before passed"
     stamp = rk.Workbook.open(DATA / name).fit.stamp
     assert stamp in " ".join(appendix(name).subtitle)
     cautions = [block.text for block in appendix(name).blocks() if isinstance(block, Caution)]

@@ -61,6 +61,15 @@ def stopped(words: str) -> str:
     return f"{words.strip().rstrip('.')}." if words.strip() else ""
 
 
+def as_told(origin: str) -> str:
+    """Return an origin in words for a reader: what the specimen is stated to have was measured by no test of its bench.
+
+    >>> as_told("measured: stated of the specimen"), as_told("measured: cup density")
+    ('stated of the specimen', 'measured: cup density')
+    """
+    return origin.removeprefix("measured: ") if origin.startswith("measured: stated of") else origin
+
+
 def counted(count: int, one: str, more: str = "") -> str:
     """Return a number of things in words: 1 reading, 3 readings."""
     return f"{count} {one if count == 1 else more or f'{one}s'}"

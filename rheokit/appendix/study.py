@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable
 from dataclasses import replace
+from decimal import Decimal
 from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -30,6 +32,9 @@ SEED = 0
 """Of all random draws: those of page and script."""
 DRAWS = 1000
 """Joint draws behind a chance or a share, as many as page and script take."""
+
+POINTS, ON_MAP = 36, 300
+"""Values along an axis of the map, and joint draws at each: of the figure and of the script that is printed."""
 
 RESTED = 500
 """Joint draws behind what starts the flow, and behind the band of a force, as many as the page of the nozzle takes."""
@@ -128,6 +133,20 @@ class Study:
         if self.knows("bench"):
             return dict(self.bench.origin.files) if self.bench.origin else {}
         return dict(self._part.files)
+
+    @cached_property
+    def stated(self) -> dict[str, Any]:
+        """What bench.toml states, as it is typed; nothing where there is none, or it cannot be read."""
+        try:
+            return tomllib.loads(self.files.get("bench.toml", b"").decode("utf-8-sig"), parse_float=Decimal)
+        except ValueError:  # no TOML, or not in UTF-8
+            return {}
+
+    @property
+    def entries(self) -> list[dict[str, Any]]:
+        """The tables [[test]] of bench.toml, as they are typed."""
+        told = self.stated.get("test", [])
+        return [one for one in told if isinstance(one, dict)] if isinstance(told, list) else []
 
     @property
     def specimen(self) -> Specimen:

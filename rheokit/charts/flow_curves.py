@@ -125,6 +125,11 @@ def _law_name(fit):
     return fit.problem.law_class.name or fit.problem.law_class.__name__
 
 
+def drawn_readings(fit: FitResult) -> int:
+    """Return how many readings the flow curve draws: those with a rate."""
+    return len(_readings(fit, names_of(fit.tests)))
+
+
 def _readings(fit, names):
     """Return the points of the curve, without those that have no logarithm; a yield stress alone has no rate (`yield_stresses`)."""
     points = []

@@ -76,9 +76,11 @@ def sentence(found: NextReading) -> str:
 def _nothing_helps(found, first):
     share = found.narrowing(first)
     left = "; ".join(found.left) or "scatter, which many repeats wear down slowly"
+    many = sum("of its variance" in one for one in found.left) > 1
+    overlap = " Each share is that of one input by itself: they overlap, and need not add up to 100 %." if many else ""
     return (
         f"Nothing cheap will help: the best, {first.candidate.name}, is expected to take {_taken(share, share)} off the width of "
-        f"{_width(found, found.width)}. What is left is {left}.{_exposed(found)}{_doubted(found)}"
+        f"{_width(found, found.width)}. What is left is {left}.{overlap}{_exposed(found)}{_doubted(found)}"
     )
 
 

@@ -255,11 +255,11 @@ class Workbook:
         """Return in words what "extruder", "job" or "recipe" still needs, and where to type it."""
         return in_words(missing(self.plan, what))
 
-    def script(self) -> str:
+    def script(self, points: int = 48, draws: int = 500) -> str:
         """Return a short script that computes the same outside Jupyter, as far as the plan knows it: see `script_of`."""
         from .script import script_of
 
-        return script_of(self)
+        return script_of(self, points, draws)
 
     @property
     def outcomes(self) -> Outcomes:

@@ -26,12 +26,14 @@ AXES = ("bore", WATER, "print_speed")  # windows that a print is asked for
 NO_WATER = "# the water is not varied: not known is its water content, or how it softens with water (yield stresses at two waters tell it)"
 
 
-def script_of(book: Workbook) -> str:
+def script_of(book: Workbook, points: int = 48, draws: int = 500) -> str:
     """Return the script of a workbook: fit, machine, job and verdict, then the recipe, as far as its plan knows them.
 
     Parameters
     ----------
     book : Workbook
+    points, draws : int
+        Values along an axis of the map, and joint draws at each; those of the page where none are given.
 
     What cannot be computed, because it is not known, or readings or plan cannot be, is told in its place, in a comment and when
     the script runs.
@@ -46,7 +48,7 @@ def script_of(book: Workbook) -> str:
     parts += planned_lines(book)
     if is_judged(book):
         parts.append(attempted("The force that runs it, with its verdict,", partial(_case_lines, book)))
-        asked = {"The map": _region_lines}
+        asked = {"The map": partial(_region_lines, points=points, draws=draws)}
         if book.job.kind == FIBRE:
             asked = {"The chance of all limits": lambda book: _chance_lines(), "How it is wound": _winding_lines}
         parts += [attempted(what, partial(lines, book)) for what, lines in asked.items()]
@@ -168,7 +170,7 @@ def _window_lines(axes):
     ]
 
 
-def _region_lines(book):
+def _region_lines(book, points, draws):
     """Return the lines of the chance at the point of the page, of what will do along its axes, and of the map over two of them."""
     case = Case.of(book.material, book.extruder, book.job)
     axes, held = point_of(book.plan, case)
@@ -181,10 +183,10 @@ def _region_lines(book):
     for name in axes:
         low, high = AXES_OF_MAP[name].span(case)
         spaced = "geomspace" if AXES_OF_MAP[name].logarithmic else "linspace"
-        lines.append(f"    {quoted(name)}: np.{spaced}({low:.6g}, {high:.6g}, 48),")
+        lines.append(f"    {quoted(name)}: np.{spaced}({low:.6g}, {high:.6g}, {points}),")
     rest = {name: repr(value) for name, value in held.items() if name not in axes}
     beside = f", held={mapped(rest)}" if rest else ""
-    return [*lines, "}", f"print(rk.region_map(material, extruder, job, axes=axes, draws=500{beside}))"]
+    return [*lines, "}", f"print(rk.region_map(material, extruder, job, axes=axes, draws={draws}{beside}))"]
 
 
 def _winding_lines(book):

@@ -37,6 +37,14 @@ def origin_in(plan: Plan, table: str) -> str:
     return origin_of(plan.text(SAID_IN.get(table, table), "origin"))
 
 
+def told_in(plan: Plan, table: str) -> str:
+    """Return where the numbers of a table of a plan come from, in words for a reader: what its author stated is not called assumed."""
+    unsaid = FOR_DEMONSTRATION if is_demo(plan.folder) else ""
+    text = plan.text(SAID_IN.get(table, table), "origin").strip() or unsaid
+    known = not text or text.partition(":")[0].strip() in ORIGINS or text.startswith("from a table")
+    return origin_of(text) if known else f"stated: {text}"
+
+
 def origins_of(plan: Plan) -> tuple[str, str]:
     """Return where the numbers of the extruder come from, and those of the job; of a demo they are invented until somebody says otherwise."""
     unsaid = FOR_DEMONSTRATION if is_demo(plan.folder) else ""

@@ -1,8 +1,5 @@
 """Every dimension of the apparatus as it was stated, with its standard uncertainty, and what was taken where nothing was."""
 
-import tomllib
-from decimal import Decimal
-
 from ...bench import KINDS
 from ...errors import DataError
 from ...nomenclature import QUANTITIES, unit_for
@@ -54,15 +51,8 @@ def _notes(study):
 
 def _rows(study):
     """Return a row for each number of an apparatus or a test that bench.toml states."""
-    if "bench.toml" not in study.files:
-        return
-    try:
-        stated = tomllib.loads(study.files["bench.toml"].decode("utf-8-sig"), parse_float=Decimal)
-    except ValueError as error:  # no TOML, or not in UTF-8
-        raise DataError(study.unread or str(error)) from None
-    entries, stands = stated.get("test", []), stated.get("apparatus", {})
-    entries = [one for one in entries if isinstance(one, dict)] if isinstance(entries, list) else []
-    tests = [one for one in entries if isinstance(one.get("kind"), str) and one["kind"] in KINDS]
+    stands = study.stated.get("apparatus", {})
+    tests = [one for one in study.entries if isinstance(one.get("kind"), str) and one["kind"] in KINDS]
     for name, held in stands.items() if isinstance(stands, dict) else ():
         if not isinstance(held, dict):
             continue

@@ -2,10 +2,11 @@
 
 import math
 
-from ...nomenclature import QUANTITIES, sentence
+from ...nomenclature import QUANTITIES, number, sentence
 from ...origins import ASSUMED, INVENTED, ORIGINS, TABLE, is_fitted, word_of
 from ...sampling import limits_of_spread
 from ...workbook.asked import ASKED
+from ...workbook.whence import told_in
 from ..cells import NOT_KNOWN, with_limits
 from ..document import Block, Caution, Paragraph, Points, Section, Table
 from ..study import Study
@@ -25,7 +26,7 @@ def section(study: Study) -> Section:
             )
         )
     blocks.append(_properties(study))
-    machine, job = study.book.origins
+    machine, job = (told_in(study.book.plan, table) for table in ("machine", "job"))
     rows = [
         (
             ASKED[table][key].words,
@@ -34,7 +35,7 @@ def section(study: Study) -> Section:
             if table in ("machine", "nozzle", "drive")
             else job
             if table in ("print", "fibre")
-            else study.book.plan.text("recipe", "origin") or "origin not given",
+            else told_in(study.book.plan, "recipe"),
         )
         for table in OF_PLAN
         for key in ASKED[table]
@@ -64,6 +65,14 @@ def section(study: Study) -> Section:
     return Section(TITLE, tuple(blocks))
 
 
+def _whose_spread(study, name, spread):
+    """Return in words whose the limits of a property are, where its author stated none."""
+    stated = study.book.given.get(name)
+    if not spread or stated is None or stated.spread is not None:
+        return ""
+    return f"; its limits are not stated: a usual standard deviation of its ln, {number(spread)}, is assumed (common practice, no source)"
+
+
 def _properties(study):
     if not study.knows("material"):
         return Paragraph(f"Properties of the paste: no material could be made. {study.lacking('material')}")
@@ -91,7 +100,9 @@ def _properties(study):
             if math.isfinite(row.value)
             else (NOT_KNOWN,) * 3 + ("",)
         )
-        rows.append((word, str(name).replace("_", " "), row.symbol, *cells, row.origin))
+        rows.append(
+            (word, str(name).replace("_", " "), row.symbol, *cells, row.origin + _whose_spread(study, name, spread))
+        )
     if not rows:
         return Paragraph("Every property of the paste that is used was measured or fitted.")
     rows.sort(key=lambda row: -ORIGINS.index(row[0]))
@@ -101,6 +112,6 @@ def _properties(study):
         ("origin", "property", "symbol", "value", "low", "high", "unit", "where it comes from"),
         tuple(rows),
         "What was fitted stands under “Estimates”. A value without limits is taken as exact. Invented: for demonstration, or following from "
-        "invented readings. Assumed: usual values, or typed without a source. Table: a handbook or a data sheet.",
+        "invented readings. Assumed: usual values, or typed with an origin that does not say measured, fitted, table or invented. Table: a handbook or a data sheet.",
         row_names=False,
     )

@@ -8,14 +8,16 @@ from ..study import Study
 
 TITLE = "Checks"
 PASSED, FAILED = "passed", "FAILED"
+BEYOND = "passed, although beyond the limit, for the reason in the last column"
+AT_LEAST = ("parameters identified",)
+"""Questions whose limit is the least that may be found; of all others it is the most."""
 
 
 def section(study: Study) -> Section:
     """Return the verdict and every check with what was found, what would be too much, and what it means."""
     fit = study.fit
     rows = [
-        (PASSED if one.passed else FAILED, one.question, _told(one.value), _told(one.threshold), one.comment)
-        for one in in_order(fit).itertuples()
+        (_verdict(one), one.question, _told(one.value), _limit(one), one.comment) for one in in_order(fit).itertuples()
     ]
     failed = sum(row[0] == FAILED for row in rows)
     table = Table(
@@ -24,10 +26,31 @@ def section(study: Study) -> Section:
         "consequences.",
         ("verdict", "question", "found", "limit", "what it means"),
         tuple(rows),
-        "Found and limit are counts, shares, factors or standard deviations, as the last column says.",
+        "Found and limit are counts, shares, factors or standard deviations, as the last column says. Where the question has no limit in numbers there is none (-).",
         row_names=False,
     )
     return Section(TITLE, (Caution(fit.verdict) if fit.stamp else Paragraph(fit.verdict), table))
+
+
+def _beyond(one):
+    """Return whether what was found lies on the wrong side of its limit in numbers."""
+    if isinstance(one.value, str) or isinstance(one.threshold, str):
+        return False
+    return one.value < one.threshold if one.question in AT_LEAST else one.value > one.threshold
+
+
+def _verdict(one):
+    if not one.passed:
+        return FAILED
+    return BEYOND if _beyond(one) else PASSED
+
+
+def _limit(one):
+    """Return the limit of a check as text that says which side of it is good."""
+    if not isinstance(one.threshold, str):
+        return f"{'at least' if one.question in AT_LEAST else 'at most'} {number(one.threshold)}"
+    told = _told(one.threshold)
+    return told if any(letter.isdigit() for letter in told) or told == "yes" else "-"
 
 
 def _told(value):

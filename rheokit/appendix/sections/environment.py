@@ -5,7 +5,7 @@ from shlex import quote
 
 from ..document import Listing, Paragraph, Section, Table
 from ..environment import versions
-from ..study import DRAWS, RESTED, SEED, Study
+from ..study import DRAWS, ON_MAP, POINTS, RESTED, SEED, Study
 
 TITLE = "Computing environment"
 ALSO = ("tomlkit", "pypdf", "fonttools")
@@ -17,7 +17,10 @@ def section(study: Study) -> Section:
         *versions().items(),
         *((name, _version(name)) for name in ALSO),
         ("seed of all random draws", str(SEED)),
-        ("joint draws", f"{DRAWS} behind a chance and a window, {RESTED} behind what starts the flow and a band"),
+        (
+            "joint draws",
+            f"{DRAWS} behind a chance and a window, {RESTED} behind what starts the flow and a band, {ON_MAP} at each point of a map",
+        ),
     ]
     table = Table(
         "environment",
@@ -37,7 +40,7 @@ def section(study: Study) -> Section:
         ),
         Listing(commands, "Commands that make and verify this appendix."),
         Listing(
-            study.without_place(study.book.script()),
+            study.without_place(study.book.script(POINTS, ON_MAP)),
             f"{study.paste}: the script that computes the same by the library, outside any notebook; it reads the folder by its name.",
         ),
     )

@@ -6,14 +6,16 @@ import math
 
 from ... import charts
 from ...limits import Case
+from ...limits.forces import force_limits
 from ...machine.cautions import CAUTIONS
-from ...machine.drives import ScrewDrive
+from ...machine.drives import HandDrive, ScrewDrive
 from ...machine.lower_bound import NO_YIELD_STRESS
 from ...machine.transients import rise
-from ...nomenclature import common_unit, number, sentence, written
+from ...nomenclature import between, common_unit, number, sentence, written
 from ...part.job import PRINT
 from ...planning.extrapolation import outside_readings
 from ...sampling import limits_of
+from ...workbook.whence import told_in
 from ..cells import in_unit, stopped, with_limits
 from ..document import Block, Caution, Paragraph, Points, Section, Shown, Table
 from ..figures import figure
@@ -147,7 +149,7 @@ def _forces(study, case, flow):
         f"{study.of}: force and pressure at the flow of the {what} that is planned, {written(flow, 'm³/s')}, with the limits of their 95 % interval.",
         ("quantity", "value", "low", "high", "unit", "note"),
         tuple(rows),
-        f"Extruder: {study.book.origins[0]}. Job: {study.book.origins[1]}.",
+        f"Extruder: {told_in(study.book.plan, 'machine')}. Job: {told_in(study.book.plan, 'job')}.",
     )
 
 
@@ -171,11 +173,12 @@ def _pictures(study, case, flow):
     force, pressure = (None if math.isnan(one.value) else (one.low, one.high) for one in study.running.values())
     if case.job.kind == PRINT:
         draws, drawn = study.band
+        begins = _at_rest(study, case)["force to start after the rest"]
         chart = charts.force_speed(case, draws, subtitle, drawn=drawn, interval=force)
         yield figure(
             "force-speed",
             chart,
-            f"{study.of}: force on the plunger against print speed, with its 95 % band and what bounds it; the speed of the plan is marked.",
+            f"{study.of}: force on the plunger against print speed, with its 95 % band; the speed of the plan is marked. What bounds it: {_bounds(case, begins)}.",
         )
     chart = charts.nozzle_pressure(case.real_extruder, case.pressure_law, flow, pressure, subtitle)
     yield figure(
@@ -183,6 +186,21 @@ def _pictures(study, case, flow):
         chart,
         f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}; limits of the 95 % interval at the plunger face.",
     )
+
+
+def _bounds(case, begins):
+    """Return in words what bounds the force on the plunger, each with what it is, as the picture names it."""
+    said = []
+    for row in force_limits(case).itertuples():
+        words = row.words
+        if row.name == "hand":
+            words += " (what one hand can push" + (
+                ")" if isinstance(case.extruder.drive, HandDrive) else ", for comparison: this drive is no hand)"
+            )
+        elif row.name.startswith("start after rest") and begins[1] < begins[2]:
+            words += f" (95 % {between(begins[1], begins[2], 'N')})"
+        said.append(words)
+    return "; ".join(said)
 
 
 def _start_and_stop(study, case, flow):

@@ -5,7 +5,7 @@ import math
 from ...errors import DataError
 from ...limits import LIMITS, judge, verdict
 from ...nomenclature import number, unit_for
-from ...planning import chance
+from ...planning import LIKELY, chance
 from ...planning import in_words as chance_in_words
 from ..cells import alone, counted, in_unit
 from ..document import Block, Caution, Paragraph, Section, Table
@@ -36,9 +36,15 @@ def _chance(study):
         alone_ = chance(study.material, study.extruder, study.job, draws=DRAWS, seed=SEED)
     except DataError as error:
         return Paragraph(f"In how many of 100 batches all limits hold: not known. {study.plain(str(error))}")
+    least = float(alone_.probability[0, 0])
+    fails = (
+        f" The windows and the map ask for {100 * LIKELY:.0f} in 100, which this job as it is planned does not reach."
+        if least < LIKELY
+        else ""
+    )
     return Paragraph(
         f"By {DRAWS} joint draws of law, properties, machine errors, formulae and next batches: {chance_in_words(alone_)} One standard error by the number of "
-        f"draws: {number(100 * float(alone_.probability_error[0, 0]), 1)} in 100."
+        f"draws: {number(100 * float(alone_.probability_error[0, 0]), 1)} in 100.{fails}"
     )
 
 

@@ -9,6 +9,10 @@ from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Protocol"
+USUAL = (
+    "For comparison, how each kind of test is usually made, with the numbers of a usual apparatus. They are not those of this bench: what was used here "
+    "stands under “Apparatus”, and what was done otherwise only the authors know."
+)
 CONDITIONS = (("temperature", "temperature"), ("water_content", "water content u"), ("age", "age"))
 
 
@@ -29,15 +33,28 @@ def section(study: Study) -> Section:
         ("test", "batch", "readings", "order of reading", "time", "runs", *(words for _, words in CONDITIONS), "use"),
         tuple(rows),
     )
-    blocks: list[Block] = [
-        table,
-        _left_out(study, out),
-        Paragraph("How each kind of test is usually made; what was done otherwise only the authors know:"),
-    ]
+    blocks: list[Block] = [table, _left_out(study, out)]
+    if notes := tuple(_notes(study)):
+        blocks += [Paragraph("Notes of who read them, as they stand in bench.toml:"), Points(notes)]
+    blocks += [Paragraph("What no column of a file says, unless a note above does:"), points(study, PROTOCOL)]
     kinds = dict.fromkeys(type(test) for test in tests)
-    blocks.append(Points(tuple(f"{kind.kind}: {protocol_of(kind)}" for kind in kinds)))
-    blocks += [Paragraph("What no column of a file says:"), points(study, PROTOCOL)]
+    blocks.append(Paragraph(USUAL))
+    blocks.append(Points(tuple(f"Usual {kind.kind}: {protocol_of(kind)}" for kind in kinds)))
     return Section(TITLE, tuple(blocks))
+
+
+def _notes(study):
+    """Return every note of bench.toml with what it is about."""
+    stands = study.stated.get("apparatus", {})
+    told = [("specimen", study.stated.get("specimen", {}))]
+    told += [(f"apparatus {name}", held) for name, held in (stands.items() if isinstance(stands, dict) else ())]
+    told += [
+        (f"test {place}, {one.get('label') or one.get('kind')}", one) for place, one in enumerate(study.entries, 1)
+    ]
+    for where, held in told:
+        note = held.get("note") if isinstance(held, dict) else None
+        if isinstance(note, str) and note.strip():
+            yield f"{where[0].upper()}{where[1:]}: {note.strip()}"
 
 
 def _ends(test, name):

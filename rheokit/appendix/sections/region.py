@@ -11,12 +11,10 @@ from ...workbook.of_region import point_of
 from ..cells import alone
 from ..document import Block, Caution, Paragraph, Section, Table
 from ..figures import figure
-from ..study import DRAWS, SEED, Study
+from ..study import DRAWS, ON_MAP, POINTS, SEED, Study
 
 TITLE = "Predictions: windows and map"
 WINDOWS = ("bore", "water_content", "print_speed")
-POINTS, ON_MAP = 36, 300
-"""Values along an axis of the map, and joint draws at each."""
 
 
 def section(study: Study) -> Section | None:

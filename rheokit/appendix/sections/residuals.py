@@ -30,22 +30,22 @@ def section(study: Study) -> Section:
             "residuals 95 of 100 lie between -2 and +2."
         )
     ]
-    if (frame.shear_rate > 0).any():
+    with_rate, in_order = int((frame.shear_rate > 0).sum()), int(frame.run_order.notna().sum())
+    if with_rate:
         blocks.append(
             figure(
                 "residuals-rate",
                 charts.residuals(fit, RATE),
-                f"{study.of}: residuals of {n} along the shear rate, of those that have one. Lines at ±2.",
+                f"{study.of}: residuals of {with_rate} of {n} along the shear rate, those that have one. Lines at ±2.",
             )
         )
-    ordered = frame.run_order.notna().any()
     order = (
-        "in the order of reading" if ordered else "in the order of their tables, since no order of reading was recorded"
+        f"{in_order} of {n} in the order of reading, those whose order was recorded"
+        if in_order
+        else f"{n} in the order of their tables, since no order of reading was recorded"
     )
     blocks += [
-        figure(
-            "residuals-order", charts.residuals(fit, RUN_ORDER), f"{study.of}: residuals of {n} {order}. Lines at ±2."
-        ),
+        figure("residuals-order", charts.residuals(fit, RUN_ORDER), f"{study.of}: residuals of {order}. Lines at ±2."),
         figure(
             "read-over-predicted",
             charts.read_against_predicted(fit),

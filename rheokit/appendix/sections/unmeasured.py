@@ -4,6 +4,7 @@ from ...nomenclature import QUANTITIES, written
 from ...part.job import FIBRE
 from ...workbook.asked import ASKED, PROPERTIES
 from ...workbook.asked_of_paste import OF_FIBRE, OF_PRINT
+from ..cells import as_told
 from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
 
@@ -64,4 +65,4 @@ def _taken(study, name):
     value = getattr(study.material.paste, name, None)
     if value is None:
         return "nothing"
-    return f"{written(float(value), name)} ({study.material.origin(name)})"
+    return f"{written(float(value), name)} ({as_told(study.material.origin(name))})"

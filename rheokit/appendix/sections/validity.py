@@ -3,6 +3,7 @@
 import math
 
 from ... import charts
+from ...charts.flow_curves import drawn_readings
 from ...laws.condition_words import CONDITIONS
 from ...nomenclature import between, written
 from ...planning.extrapolation import outside_readings
@@ -45,8 +46,8 @@ def section(study: Study) -> Section:
         figure(
             "flow-curve",
             charts.flow_curve(fit),
-            f"{study.of}: the {fit.problem.total} readings as stresses against rates, the law, its 95 % band by joint draws, the rates that were "
-            f"read and those of use.",
+            f"{study.of}: {drawn_readings(fit)} of {fit.problem.total} readings, those with a rate, as stresses against rates, the law, its 95 % band by "
+            f"joint draws, {'the rates that were read and those of use' if fit.use_range else 'and the rates that were read; those of use are not stated'}.",
         )
     )
     return Section(TITLE, tuple(blocks))

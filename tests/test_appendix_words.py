@@ -1,0 +1,166 @@
+"""Words of the appendix that a reader takes at face value: counts of captions, sides of limits, whose a number is, whose a protocol is."""
+
+import re
+import shutil
+
+import pytest
+from test_appendix_sections import DATA, poor
+
+import rheokit as rk
+from rheokit import charts
+from rheokit.appendix.cells import as_told
+from rheokit.appendix.sections import assumed, checks, environment, forces, protocol, residuals, unmeasured, validity
+from rheokit.appendix.study import ON_MAP, POINTS, Study
+from rheokit.bench.usual import protocol_of
+from rheokit.checking import Check
+from rheokit.planning import reading_advice
+from rheokit.workbook.whence import told_in
+
+OLIVE = DATA / "olive-stone-paste"
+MADE = {}
+
+
+def study():
+    """Return the study of a demo with every kind of test, made once."""
+    if not MADE:
+        MADE["olive"] = Study(rk.Workbook.open(OLIVE))
+    return MADE["olive"]
+
+
+def captions(section):
+    return {one.name: one.caption for one in section.blocks if hasattr(one, "svg")}
+
+
+@pytest.mark.slow
+def test_a_caption_counts_what_its_picture_shows():
+    fit, total = study().fit, study().fit.problem.total
+    told = captions(residuals.section(study())) | captions(validity.section(study()))
+    frame = fit.residuals
+    drawn = charts.flow_curves.drawn_readings(fit)
+    points = sum(
+        1
+        for test in fit.tests
+        for rate in test.at_reference(fit.law, *test.curve_points(test.at_its_condition(fit.law), fit.nuisance))[0]
+        if rate > 0
+    )
+    assert drawn == points < total
+    assert f"{drawn} of {total} readings, those with a rate" in told["flow-curve"]
+    assert f"residuals of {(frame.shear_rate > 0).sum()} of {total} readings along" in told["residuals-rate"]
+    in_order = int(frame.run_order.notna().sum())
+    assert ("in the order of their tables" in told["residuals-order"]) == (not in_order)
+    assert not in_order or f"residuals of {in_order} of {total} readings in the order" in told["residuals-order"]
+
+
+@pytest.mark.parametrize(
+    ("check", "verdict", "limit"),
+    [
+        (Check("runs repeat", 0.1, 0.2, True, ""), "passed", "at most 0.2"),
+        (Check("runs repeat", 0.3, 0.2, False, ""), "FAILED", "at most 0.2"),
+        (Check("runs repeat", 0.3, 0.2, True, "why"), checks.BEYOND, "at most 0.2"),
+        (Check("parameters identified", 3, 0, True, ""), "passed", "at least 0"),
+        (Check("parameters identified", -1, 0, False, ""), "FAILED", "at least 0"),
+        (Check("readings in their windows", 0, "said", True, ""), "passed", "-"),
+        (Check("fill as usual for the barrel", 1.0, "0.5 to 2.0", True, ""), "passed", "0.5 to 2.0"),
+        (Check("converged", "True", "True", True, ""), "passed", "yes"),
+    ],
+)
+def test_a_limit_says_which_side_is_good(check, verdict, limit):
+    fit = type("Fit", (), {"checks": rk.framed.framed([check], columns=list(Check._fields))})
+    row = next(fit.checks.itertuples())
+    assert (checks._verdict(row), checks._limit(row)) == (verdict, limit)
+
+
+@pytest.mark.slow
+def test_what_failed_lies_beyond_its_limit_and_what_passed_within_or_it_says_so():
+    for name in ("olive-stone-paste", "trap-migration", "kitchen"):
+        for row in rk.Workbook.open(DATA / name).fit.checks.itertuples():
+            numeric = not isinstance(row.value, str) and not isinstance(row.threshold, str)
+            if numeric and row.value == row.value and not row.passed:
+                assert checks._beyond(row) or row.value == row.threshold, row
+
+
+def test_the_usual_protocol_stands_apart_and_notes_of_the_bench_stand_with_it(tmp_path):
+    place = poor(
+        tmp_path / "mine",
+        specimen='paste = "mine"\ndensity = "1800 kg/m3"\nnote = "Operator K. L., mixed 5 min by hand"',
+    )
+    bench = (
+        (place / "bench.toml")
+        .read_text(encoding="utf-8")
+        .replace('force = "9.81 N"', 'force = "6.1 N"\nnote = "up only"')
+    )
+    (place / "bench.toml").write_text(bench, encoding="utf-8")
+    made = protocol.section(Study(rk.Workbook.open(place)))
+    said = [text for one in made.blocks for text in getattr(one, "texts", [getattr(one, "text", "")])]
+    assert "Specimen: Operator K. L., mixed 5 min by hand" in said
+    assert "Test 1, loaded plate: up only" in said
+    usual = said.index(f"Usual loaded plate: {protocol_of(rk.bench.KINDS['loaded plate'])}")
+    before = "\n".join(said[:usual])
+    assert "They are not those of this bench" in before
+    assert before.index("up only") < before.index("They are not those of this bench")
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("lab extruder no. 2, drawing of 2025", "stated: lab extruder no. 2, drawing of 2025"),
+        ("measured: calipers", "measured: calipers"),
+        ("assumed: as the last one", "assumed: as the last one"),
+        ("", "assumed: origin not given"),
+    ],
+)
+def test_what_an_author_stated_is_not_called_assumed(typed, told, tmp_path):
+    place = poor(tmp_path / "mine")
+    origin = f'origin = "{typed}"\n' if typed else ""
+    (place / "plan.toml").write_text(f'[machine]\n{origin}barrel_diameter = "20 mm"\n', encoding="utf-8")
+    book = rk.Workbook.open(place)
+    assert told_in(book.plan, "machine") == told_in(book.plan, "nozzle") == told
+
+
+def test_what_the_specimen_states_was_measured_by_no_test():
+    assert as_told("measured: stated of the specimen") == "stated of the specimen"
+    assert as_told("measured: cup density, 3 readings") == "measured: cup density, 3 readings"
+
+
+@pytest.mark.slow
+def test_what_is_stated_stands_in_no_table_as_measured():
+    rows = [row for one in unmeasured.section(study()).blocks for row in getattr(one, "rows", ())]
+    assert rows
+    assert not [row for row in rows if "measured: stated" in row[2]]
+
+
+@pytest.mark.slow
+def test_a_spread_that_nobody_stated_says_so(tmp_path):
+    shutil.copytree(OLIVE, tmp_path / "own")
+    book = rk.Workbook.open(tmp_path / "own")
+    book.plan.put("properties", "build_up_rate", "0.08 Pa/s")
+    rows = [row for one in assumed.section(Study(book)).blocks for row in getattr(one, "rows", ())]
+    row = next(row for row in rows if "build up rate" in row[1])
+    assert "its limits are not stated: a usual standard deviation of its ln, 0.3, is assumed" in row[-1]
+
+
+@pytest.mark.slow
+def test_the_script_makes_the_map_of_the_document():
+    script = [one.text for one in environment.section(study()).blocks if hasattr(one, "text")][-1]
+    assert f", {POINTS})," in script and f"draws={ON_MAP}" in script
+    assert "draws=500" not in script
+
+
+@pytest.mark.slow
+def test_the_caption_of_the_force_names_what_bounds_it():
+    told = captions(forces.section(study()))["force-speed"]
+    for words in rk.limits.forces.force_limits(study().case).words:
+        assert words in told
+    assert "hand" in told and "for comparison" in told
+    assert re.search(r"start after rest[^;]* \(95 % ", told)
+
+
+def test_shares_of_single_inputs_say_that_they_overlap(monkeypatch):
+    found = type("Found", (), {"left": ("a (71 % of its variance)", "b (52 % of its variance)"), "width": 1.0})
+    for name in ("_taken", "_width", "_exposed", "_doubted"):
+        monkeypatch.setattr(reading_advice, name, lambda *_: "x")
+    found.narrowing = staticmethod(lambda first: 0.1)
+    first = type("First", (), {"candidate": type("Candidate", (), {"name": "one"})})
+    assert "they overlap, and need not add up to 100 %" in reading_advice._nothing_helps(found, first)
+    found.left = found.left[:1]
+    assert "overlap" not in reading_advice._nothing_helps(found, first)
