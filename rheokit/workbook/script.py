@@ -5,6 +5,7 @@ What is not known is left out, and a comment says what it would need.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -48,7 +49,7 @@ def script_of(book: Workbook, points: int = 48, draws: int = 500) -> str:
     parts += planned_lines(book)
     if is_judged(book):
         parts.append(attempted("The force that runs it, with its verdict,", partial(_case_lines, book)))
-        asked = {"The map": partial(_region_lines, points=points, draws=draws)}
+        asked: dict[str, Callable] = {"The map": partial(_region_lines, points=points, draws=draws)}
         if book.job.kind == FIBRE:
             asked = {"The chance of all limits": lambda book: _chance_lines(), "How it is wound": _winding_lines}
         parts += [attempted(what, partial(lines, book)) for what, lines in asked.items()]
