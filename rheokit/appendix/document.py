@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 
 class Shown(NamedTuple):
-    """A number in a table: the value that a file holds to every digit, and how a person reads it."""
+    """A number in a table: the value that a file holds to twelve digits, and how a person reads it."""
 
     value: float
     text: str

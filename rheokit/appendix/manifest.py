@@ -57,7 +57,7 @@ def as_bytes(manifest: dict[str, Any]) -> bytes:
 
 
 def results_of(document: Document) -> dict[str, dict[str, Any]]:
-    """Return the tables of a document by name: headings, and rows of numbers to every digit, and of texts."""
+    """Return the tables of a document by name: headings, and rows of numbers to twelve digits, and of texts."""
     return {
         name: {"columns": list(one.columns), "rows": [[value(cell) for cell in row] for row in one.rows]}
         for name, one in named_tables(document).items()

@@ -1,4 +1,4 @@
-"""The tables of an appendix as files: each as CSV, and all of them as one XLSX; numbers to every digit (16 in an XLSX), text as text.
+"""The tables of an appendix as files: each as CSV, and all of them as one XLSX; numbers to twelve digits, text as text.
 
 A text that a spreadsheet would run begins with = + - @, a tab or a carriage return. In XLSX it is marked as text. CSV knows no such mark: there
 an apostrophe stands before it, and before a text that begins with an apostrophe itself, so that the text is what follows the first apostrophe of
@@ -18,6 +18,7 @@ from .letters import visible
 
 RUNS = ("=", "+", "-", "@", "\t", "\r", "'")
 LONGEST_CELL, LONGEST_SHEET = 32767, 31  # characters that XLSX has room for
+DIGITS = 12  # of a number: those after them depend on the order in which a processor adds
 WIDEST = 60  # letters of a column of a sheet
 FIRST_DAY = (1980, 1, 1, 0, 0, 0)  # of each file within an XLSX, so that it holds no time of its own
 
@@ -25,7 +26,7 @@ FIRST_DAY = (1980, 1, 1, 0, 0, 0)  # of each file within an XLSX, so that it hol
 def value(cell: Cell) -> float | str:
     """Return a cell as files hold it: a number, or the text of what is none."""
     if isinstance(cell, Shown):
-        return float(cell.value) if math.isfinite(cell.value) else cell.text
+        return float(f"{cell.value:.{DIGITS}g}") if math.isfinite(cell.value) else cell.text
     return cell
 
 
@@ -35,7 +36,7 @@ def guarded(text: str) -> str:
 
 
 def as_csv(table: Table) -> bytes:
-    """Return a table as CSV (RFC 4180, UTF-8): a row of headings, and the rows; numbers with a decimal point and every digit.
+    """Return a table as CSV (RFC 4180, UTF-8): a row of headings, and the rows; numbers with a decimal point and twelve digits.
 
     What is text is `guarded`; half a character, which no file can hold, is named.
     """
