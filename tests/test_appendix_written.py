@@ -493,7 +493,7 @@ def test_a_number_beyond_rounding_is_named_with_its_place(small, shift, seen):
     if seen:
         assert (
             found[0]
-            == f"Table 'numbers', row 1 ('a'), 'value [Pa]': 0.3333333333333333, and was {1 / 3 * (1 + shift)!r}."
+            == f"Table 'numbers', row 1 ('a'), 'value [Pa]': 0.333333333333, and was {0.333333333333 * (1 + shift)!r}."
         )
 
 

@@ -70,4 +70,6 @@ def _share(narrowing):
     """Return a share of the width as a cell in percent."""
     if narrowing != narrowing:
         return NOT_KNOWN
-    return Shown(100 * float(narrowing), number(100 * narrowing, 2) if narrowing >= NONE else f"below {100 * NONE:g}")
+    return Shown(
+        100 * float(narrowing), number(100 * narrowing, 2) if narrowing >= NONE else f"below {number(100 * NONE)}"
+    )
