@@ -142,7 +142,10 @@ def test_each_step_is_told(small):
     heard = []
     with progress.told_to(heard.append):
         writing.write(small)
-    assert heard == ["writing the page, the tables and the pictures", "setting the PDF", "writing the files"]
+    own = [
+        one for one in heard if one.startswith(("writing", "setting"))
+    ]  # what is told after them is the fit, which no section made here
+    assert own == ["writing the page, the tables and the pictures", "setting the PDF", "writing the files"] == heard[:3]
 
 
 def test_a_demo_stays_as_it_came(quick):
