@@ -139,7 +139,8 @@ def test_every_chart_is_a_picture_in_both_colours_with_words_and_units(name, exa
         assert spec["width"] == 640
         assert spec["config"]["axis"]["labelFontSize"] == TEXT
         title = spec["title"]
-        assert (title if isinstance(title, str) else title["text"]).strip()
+        heading = title if isinstance(title, str) else title["text"]  # of one line, or of several
+        assert "".join(heading).strip()
         assert len(spec["description"]) > 40 and re.search(r"\d", spec["description"]), "say the numbers in words"
         named = [title for kind, title in titles(spec) if kind == "quantitative" and title]
         assert named and all(re.search(r" \[.+\]", title) for title in named), named
