@@ -20,6 +20,7 @@ import rheokit
 from rheokit.appendix import page, tables, typeset
 from rheokit.appendix.columns import ON_ITS_SIDE, UPRIGHT, setting
 from rheokit.appendix.document import Attached, Caution, Figure, Listing, Paragraph, Section, Shown, Table
+from rheokit.appendix.latex import ESCAPED, as_latex, latex
 from rheokit.appendix.letters import in_font, pieces, visible, width
 
 
@@ -362,3 +363,49 @@ def test_sections_within_sections_are_numbered():
     assert isinstance(nested.sections[0], Section)
     text = page.html(nested)
     assert '<h2 id="s1">1 ' in text and '<h3 id="s1.1">1.1 ' in text and 'href="#s1.1"' in text
+
+
+# --- LaTeX --------------------------------------------------------------------------------------------------------------
+
+
+def unescaped(text):
+    """Return what LaTeX shows of an escaped text."""
+    for one in sorted(ESCAPED.values(), key=len, reverse=True):
+        text = text.replace(one, f"\0{ord(next(k for k, v in ESCAPED.items() if v == one))}\0")
+    text = text.replace(r"\allowbreak{}", "")
+    assert not re.search(r"[\\{}$&#_%~^`'\"\[\]]", text)  # nothing is left that LaTeX would run
+    return re.sub("\0([0-9]+)\0", lambda found: chr(int(found.group(1))), text)
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_latex_shows_a_text_letter_by_letter(name):
+    """The ten letters that LaTeX keeps for itself: \\ { } $ & # _ % ~ ^ (common practice, no source); the others join to ligatures or begin options."""
+    assert unescaped(latex(HOSTILE[name])) == " ".join(in_font(HOSTILE[name]).split())
+
+
+def test_a_table_in_latex_has_its_caption_headings_rows_and_note():
+    one = Table(
+        "n 1", "Stress & rate", ("what", "τ [Pa]"), (("[a]", Shown(THIRD, "0.333")), ("word " * 20, "-")), note="50 %"
+    )
+    lines = as_latex(one).decode().splitlines()
+    assert lines[0].startswith("% rheokit ")
+    assert lines[1] == r"\begingroup\fontsize{8.5}{10.2}\selectfont\setlength{\tabcolsep}{4.5pt}"
+    sides = re.findall(r"\\(raggedright|raggedleft)\\arraybackslash}p{0\.[0-9]{3}\\linewidth}", lines[2])
+    assert sides == ["raggedright", "raggedleft"]
+    assert lines[3:5] == [r"\caption{Stress \& rate}\label{tab:n-1}\\", r"\toprule"]
+    assert lines[5] == r"\textbf{what} & \textbf{τ {[}Pa{]}} \\"
+    assert lines[-5:-2] == [r"{[}a{]} & 0.333 \\", f"{'word ' * 20}".strip() + r" & {-} \\", r"\end{longtable}"]
+    assert lines[-2:] == [r"\noindent 50 \%\par", r"\endgroup"]
+
+
+def test_a_wide_table_in_latex_lies_on_its_side_or_in_parts_as_in_the_pdf():
+    cells = tuple("letters of a word " * 2 + str(k) for k in range(40))
+    for count in (10, 40):
+        one = Table("wide", "Wide", cells[:count], (cells[:count],))
+        how = setting(one.columns, [list(one.columns)], True)
+        said = as_latex(one).decode()
+        assert ("{landscape}" in said) == how.on_its_side
+        assert said.count(r"\begin{longtable}") == len(how.parts)
+        assert said.count(r"\caption") == 1
+        assert all(said.count(latex(cell) + " ") >= 1 for cell in one.columns)
+    assert len(how.parts) > 1

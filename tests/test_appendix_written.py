@@ -93,6 +93,7 @@ def test_an_appendix_is_a_page_a_pdf_tables_and_a_manifest(made):
     for name, about in told["appendix"].items():
         assert about == {"bytes": len(found[name]), "sha256": sha256(found[name]).hexdigest()}
     assert {f"tables/{name}.csv" for name in told["results"]} == {one for one in found if one.startswith("tables/")}
+    assert {f"latex/{name}.tex" for name in told["results"]} == {one for one in found if one.startswith("latex/")}
     assert found["appendix.html"].startswith(b"<!doctype html>") and len(found["appendix.pdf"]) < 4_000_000
 
 

@@ -29,6 +29,7 @@ from . import manifest as manifests
 from .archive import APPENDIX, Archive, archive_of, attached_name, digest, is_appendix, media_type
 from .composing import appendix_of
 from .document import Attached, Document, Paragraph, Points, Section
+from .latex import as_latex
 from .letters import visible
 from .page import html
 from .study import Study
@@ -71,7 +72,7 @@ def write(workbook: str | Path | Workbook, out: str | Path | None = None, decima
     Returns
     -------
     written : Written
-        `appendix.html`, `appendix.pdf`, `tables.xlsx`, `tables/NAME.csv`, `figures/NAME.svg` and `manifest.json`.
+        `appendix.html`, `appendix.pdf`, `tables.xlsx`, `tables/NAME.csv`, `latex/NAME.tex`, `figures/NAME.svg` and `manifest.json`.
 
     Raises
     ------
@@ -138,7 +139,8 @@ def files_of(book: Workbook, date: str, decimal: str = "point") -> tuple[dict[st
     document = whole(said, archive)
     step("writing the page, the tables and the pictures")
     made = {PAGE: html(document).encode(), "tables.xlsx": as_xlsx(document)}
-    made |= {f"tables/{name}.csv": as_csv(one) for name, one in manifests.named_tables(document).items()}
+    for name, one in manifests.named_tables(document).items():
+        made |= {f"tables/{name}.csv": as_csv(one), f"latex/{name}.tex": as_latex(one)}
     names = manifests.own_names([one.name for one in document.figures])
     made |= {
         f"figures/{name}.svg": visible(one.svg).encode() for name, one in zip(names, document.figures, strict=True)
