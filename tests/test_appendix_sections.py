@@ -14,6 +14,7 @@ from rheokit.appendix.composing import appendix_of
 from rheokit.appendix.document import Caution, Equation, Figure, Listing, Paragraph, Points, Section, Shown
 from rheokit.appendix.sections import ORDER, modules
 from rheokit.appendix.sections.sources import CITED, DERIVED, MEMORY, PRACTICE, verified
+from rheokit.appendix.study import Study
 from rheokit.corrections.inertia import kinetic_share
 from rheokit.limits import judge, sure
 from rheokit.workbook.of_drying import drawn_sizes, drying_of
@@ -47,7 +48,7 @@ PLAIN_NUMBERS = {"row", "factor", "readings"}  # headings of numbers without a u
 def appendix(name):
     """Return the appendix of a folder of demonstration data, composed once."""
     if name not in MADE:
-        MADE[name] = appendix_of(rk.Workbook.open(DATA / name), DATE)
+        MADE[name] = appendix_of(Study(rk.Workbook.open(DATA / name)), DATE)
     return MADE[name]
 
 
@@ -212,7 +213,7 @@ def test_failed_checks_stand_first_and_forbid():
 
 @pytest.mark.slow
 def test_of_a_yield_stress_alone_no_law_is_claimed(tmp_path):
-    document = appendix_of(rk.Workbook.open(poor(tmp_path / "poor")), DATE)
+    document = appendix_of(Study(rk.Workbook.open(poor(tmp_path / "poor"))), DATE)
     tables = {one.name: one for one in document.tables}
     by_name = {row[0]: row for row in tables["estimates"].rows}
     assert by_name["consistency"][2] == "not identified"
@@ -229,7 +230,7 @@ def test_of_a_yield_stress_alone_no_law_is_claimed(tmp_path):
 @pytest.mark.slow
 def test_without_readings_each_section_says_what_it_needs(tmp_path):
     place = rk.new_bench(tmp_path / "blank", ["loaded plate"])
-    document = appendix_of(rk.Workbook.open(place), DATE)
+    document = appendix_of(Study(rk.Workbook.open(place)), DATE)
     assert len(document.sections) > 20
     assert any("no reading yet" in text for text in texts(document))
     assert str(tmp_path) not in "\n".join(texts(document))
@@ -239,7 +240,9 @@ def test_without_readings_each_section_says_what_it_needs(tmp_path):
 def test_a_fault_of_a_file_is_told_with_its_name_and_once(tmp_path):
     place = poor(tmp_path / "faulty")
     (place / "s.csv").write_text("slump [mm]\nabc\n", encoding="utf-8")
-    said = [block.text for block in appendix_of(rk.Workbook.open(place), DATE).blocks() if isinstance(block, Caution)]
+    said = [
+        block.text for block in appendix_of(Study(rk.Workbook.open(place)), DATE).blocks() if isinstance(block, Caution)
+    ]
     assert said[0].startswith("Not all of the folder can be read")
     assert "s.csv, row 2, column 1 (slump [mm]): 'abc' is not a number" in said[0]
     assert said[1].startswith("Not known: s.csv, row 2, column 1 (slump [mm]): 'abc' is not a number")
@@ -267,7 +270,7 @@ def test_what_can_be_read_is_printed_whatever_cannot(kind, tmp_path):
     place = poor(tmp_path / "part")
     for name, text in _unreadable(place)[kind].items():
         (place / name).write_text(text, encoding="utf-8")
-    document = appendix_of(rk.Workbook.open(place), DATE)
+    document = appendix_of(Study(rk.Workbook.open(place)), DATE)
     tables = {one.name: one for one in document.tables}
     hashes = {row[0]: row[3] for row in tables["files"].rows}
     assert hashes["bench.toml"] == sha256((place / "bench.toml").read_bytes()).hexdigest()
@@ -292,7 +295,7 @@ def test_names_are_text_whatever_they_hold(tmp_path):
     place = poor(tmp_path / "=1+1", specimen=f'paste = "paste"\nnote = "{name}"\ndensity = "1800 kg/m3"')
     plan = '[page.appendix]\nsuppliers = "<b>=1+1</b>"\n[[recipe.ingredient]]\nname = "=HYPERLINK(1)"\nmass = "10 g"\n'
     (place / "plan.toml").write_text(plan, encoding="utf-8")
-    document = appendix_of(rk.Workbook.open(place), DATE)
+    document = appendix_of(Study(rk.Workbook.open(place)), DATE)
     said = list(texts(document))
     assert any("\U0001f9ea \u6f22\u5b57" in text for text in said)
     assert "Suppliers and lots of the ingredients: <b>=1+1</b>" in said
@@ -304,7 +307,7 @@ def test_what_authors_wrote_stands_in_its_place(tmp_path):
     place = poor(tmp_path / "told")
     lines = [f'{key} = "told of {key}"' for key in KEYS]
     (place / "plan.toml").write_text("[page.appendix]\n" + "\n".join(lines), encoding="utf-8")
-    said = "\n".join(texts(appendix_of(rk.Workbook.open(place), DATE)))
+    said = "\n".join(texts(appendix_of(Study(rk.Workbook.open(place)), DATE)))
     assert all(f"told of {key}" in said for key in KEYS)
     assert "to be filled in by the authors" not in said
 
@@ -314,7 +317,7 @@ def test_two_runs_say_the_same_wherever_the_folder_stands(tmp_path):
     places = [tmp_path / "a" / "dope", tmp_path / "b" / "c" / "dope"]
     for place in places:
         shutil.copytree(DATA / "gelatin-dope", place)
-    one, other = (appendix_of(rk.Workbook.open(place), DATE) for place in places)
+    one, other = (appendix_of(Study(rk.Workbook.open(place)), DATE) for place in places)
     assert one == other
 
 
@@ -363,7 +366,7 @@ def test_sizes_to_draw_and_drying_of_a_plan():
 def test_laws_that_were_chosen_are_compared_too(tmp_path):
     place = poor(tmp_path / "rivals")
     (place / "plan.toml").write_text('[page.fit]\ncompare = ["Robertson-Stiff"]\n', encoding="utf-8")
-    document = appendix_of(rk.Workbook.open(place), DATE)
+    document = appendix_of(Study(rk.Workbook.open(place)), DATE)
     shown = [row[0] for one in document.tables if one.name == "laws" for row in one.rows]
     assert {"Robertson-Stiff", "Herschel-Bulkley", "Bingham"} <= set(shown)
     assert "three-component" not in shown

@@ -14,7 +14,7 @@ import pytest
 
 import rheokit as rk
 from rheokit import command, progress
-from rheokit.appendix import archive, composing, manifest, unpacking, verifying, writing
+from rheokit.appendix import archive, composing, differences, manifest, placing, unpacking, verifying, writing
 from rheokit.appendix.document import Paragraph, Section, Shown, Table
 from rheokit.workbook import shelf
 
@@ -51,11 +51,11 @@ def paste(made, tmp_path):
 def quick(monkeypatch):
     """Let an appendix be a small document, where what it says does not matter."""
 
-    def appendix_of(book, date):
+    def appendix_of(study, date):
         table = Table(
             "numbers", "Numbers.", ("what", "value [Pa]"), (("a", Shown(1 / 3, "0.333")), ("b", Shown(1e-9, "0")))
         )
-        return composing.Document(book.name, (), date, (Section("One", (Paragraph("text"), table)),))
+        return composing.Document(study.book.name, (), date, (Section("One", (Paragraph("text"), table)),))
 
     for module in (writing, verifying):
         monkeypatch.setattr(module, "appendix_of", appendix_of)
@@ -145,8 +145,10 @@ def test_each_step_is_told(small):
         writing.write(small)
     own = [
         one for one in heard if one.startswith(("writing", "setting"))
-    ]  # what is told after them is the fit, which no section made here
-    assert own == ["writing the page, the tables and the pictures", "setting the PDF", "writing the files"] == heard[:3]
+    ]  # what is told before them is the fit, which no section made here
+    assert (
+        own == ["writing the page, the tables and the pictures", "setting the PDF", "writing the files"] == heard[-3:]
+    )
 
 
 def test_a_demo_stays_as_it_came(quick):
@@ -179,12 +181,12 @@ def test_a_run_that_fails_leaves_the_old_appendix_whole(small, monkeypatch):
     before = contents(small)
     monkeypatch.setenv(writing.EPOCH, "1767225601")
 
-    def full(path, raw, _real=writing.write_file):
+    def full(path, raw, _real=placing.write_file):
         if path.name == "tables.xlsx":
             raise OSError(28, "No space left on device")
         _real(path, raw)
 
-    monkeypatch.setattr(writing, "write_file", full)
+    monkeypatch.setattr(placing, "write_file", full)
     with pytest.raises(
         rk.DataError,
         match=r"small/appendix': nothing was saved: the disk is full; free some space, or name a folder in another place$",
@@ -203,7 +205,7 @@ def test_a_folder_that_cannot_take_its_place_leaves_the_old_one(small, monkeypat
             raise PermissionError(13, "Permission denied")
         return act(source, target)
 
-    monkeypatch.setattr(writing, "patiently", refuse)
+    monkeypatch.setattr(placing, "patiently", refuse)
     with pytest.raises(rk.DataError, match="nothing was saved: writing there is not permitted"):
         writing.write(small)
     assert renamed == [".appendix.rheokit-old", "appendix"]
@@ -540,7 +542,7 @@ def test_many_differences_of_one_table_are_counted(small):
     columns, rows = ["a"] * 9, [[float(k) for k in range(9)]]
     old = {"t": {"columns": columns, "rows": rows}}
     new = {"t": {"columns": columns, "rows": [[one + 1 for one in rows[0]]]}}
-    told = verifying._other_results(old, new)
+    told = differences.other_results(old, new)
     assert len(told) == 6 and told[-1] == "Table 't': 4 more differences."
 
 
@@ -548,6 +550,224 @@ def test_what_cannot_be_computed_any_more_is_told(small):
     folder = writing.write(small).folder
     (small / "plan.toml").write_text("[nozzle]\nbore = 5")
     assert re.match("It cannot be computed anew: .*plan.toml", verifying.verify(folder).changed[-1])
+
+
+# --- what was put, taken or turned by hand ------------------------------------------------------------------------------
+
+
+def test_a_bench_that_is_missing_is_named_though_the_pdf_holds_one(small):
+    folder = writing.write(small).folder
+    (small / "bench.toml").rename(small / "Bench2.toml")
+    found = verifying.verify(folder)
+    assert found.changed == ("The file of the workbook 'bench.toml' is missing.",)
+    assert found.against == (f"what is attached to appendix.pdf, since the workbook '{small}' holds no bench.toml",)
+    (folder / "appendix.pdf").unlink()
+    with pytest.raises(rk.DataError, match=r"stands in no workbook and holds no appendix\.pdf; name the folder"):
+        verifying.verify(folder)
+
+
+def test_an_appendix_that_is_a_link_is_held_against_the_workbook_it_is_reached_through(small, tmp_path):
+    written = writing.write(small, tmp_path / "one")
+    (small / "appendix").symlink_to(written.folder)
+    found = verifying.verify(small / "appendix")
+    assert found == ((f"the workbook '{small}', in which the link 'appendix' stands",), (), ())
+    (small / "cup.csv").write_text((small / "cup.csv").read_text() + "\n")
+    assert verifying.verify(small / "appendix").changed[0].startswith("The file of the workbook 'cup.csv' is not as")
+    assert verifying.verify(written.folder).against == ("what is attached to appendix.pdf",)
+
+
+@pytest.mark.parametrize(
+    ("keys", "held", "said"),
+    [
+        (("seed",), 7, "The manifest says 7 for 'seed', its copy in the PDF 0."),
+        (("draws",), "x", "The manifest says 'x' for 'draws', its copy in the PDF 1000."),
+        (("made",), "1999-01-01", "The manifest says '1999-01-01' for 'made', its copy in the PDF '2026-01-01T00:00:00Z'."),
+        (("decimal",), "comma", "The manifest says 'comma' for 'decimal', its copy in the PDF 'point'."),
+        (("workbook", "left out"), ["secret\x1b[31m"], "The manifest says [\"secret\\u001b[31m\"] for 'workbook' / 'left out', its copy in the PDF []."),
+        (("workbook", "files", "cup.csv", "bytes"), -1, "The manifest says -1 for 'workbook' / 'files' / 'cup.csv' / 'bytes', its copy in the PDF "),
+        (("mine",), 1e400, "The manifest says Infinity for 'mine', its copy in the PDF nothing."),
+        (("seed",), False, "The manifest says false for 'seed', its copy in the PDF 0."),
+    ],
+)  # fmt: skip
+def test_an_entry_of_the_manifest_that_its_copy_has_otherwise_is_named(small, keys, held, said):
+    folder = writing.write(small).folder
+    assert verifying.verify(folder).changed == ()
+
+    def act(told):
+        for key in keys[:-1]:
+            told = told[key]
+        told[keys[-1]] = held
+
+    change(folder, act)
+    found = verifying.verify(folder).changed
+    assert found[0].startswith(said) and all(one.isprintable() for one in found)
+
+
+def test_entries_of_a_manifest_within_a_pdf_are_looked_at_too(small):
+    folder = writing.write(small).folder
+    held = attached((folder / "appendix.pdf").read_bytes())
+    told = json.loads(held["manifest.json"]) | {"seed": 7, "mine": 1, "draws": True}
+    told["workbook"]["files"]["cup.csv"]["bytes"] = -1
+    held["manifest.json"] = json.dumps(told).encode()
+    (small / "x.pdf").write_bytes(a_pdf(held.items()))
+    size = (small / "cup.csv").stat().st_size
+    assert verifying.verify(small / "x.pdf").changed == (
+        f"The attached file 'cup.csv' has {size} bytes, and other ones in the manifest.",
+        "The manifest says 'mine', which rheokit does not write.",
+        "The manifest says 7 for seed, and it is computed with 0.",
+        "The manifest says true for draws, and it is computed with 1000.",
+    )
+    told["format"] = True
+    with pytest.raises(rk.DataError, match="has the format True; this rheokit reads 1"):
+        manifest.read(json.dumps(told).encode(), "it")
+
+
+def test_a_manifest_that_says_strange_things_is_told_in_words(small):
+    """Numbers of 400 digits, and lists in lists in lists."""
+    folder = writing.write(small).folder
+    deep = json.loads("[" * 400 + "]" * 400)
+    change(
+        folder,
+        lambda told: told.update(mine=10**400, other={"a": {"b": {"c": {"d": {"e": {"f": deep}}}}}}, draws=10**400),
+    )
+    change(folder, lambda told: told["results"]["numbers"]["rows"][0].__setitem__(1, 10**400))
+    found = verifying.verify(folder).changed
+    assert any(
+        one.startswith("Table 'numbers', row 1 ('a'), 'value [Pa]': 0.333333333333, and was 1000") for one in found
+    )
+    assert any(one.startswith("The manifest says 1000") and len(one) < 400 for one in found)
+
+
+def test_what_else_is_attached_to_a_pdf_is_named(small):
+    folder = writing.write(small).folder
+    held = attached((folder / "appendix.pdf").read_bytes())
+    (small / "x.pdf").write_bytes(a_pdf([*held.items(), ("virus.exe", b"x"), ("/tmp/x\x1b", b"y")]))
+    found = verifying.verify(small / "x.pdf").changed
+    assert set(found) == {
+        "'virus.exe' is attached, and is no file of the workbook.",
+        "'/tmp/x\\x1b' is attached, and is no file of the workbook.",
+    }
+
+
+def test_folders_and_hidden_files_that_were_put_into_an_appendix_are_told(small):
+    folder = writing.write(small).folder
+    (folder / "empty" / "within").mkdir(parents=True)
+    (folder / ".DS_Store").write_text("x")
+    (folder / "tables" / ".git").mkdir()
+    (folder / "tables" / ".git" / "config").write_text("x")
+    found = verifying.verify(folder)
+    assert found.changed == ("'empty/within' is an empty folder, and was not when it was made.",)
+    assert found.not_compared == (
+        "Hidden in the folder of the appendix, and no part of it: '.DS_Store', 'tables/.git', 'tables/.git/config'.",
+    )
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes")
+def test_a_folder_or_a_pipe_in_place_of_a_table_is_named_and_nothing_is_lost(small):
+    folder = writing.write(small).folder
+    table = folder / "tables" / "numbers.csv"
+    table.unlink()
+    table.mkdir()
+    told = "'tables/numbers.csv' is an empty folder, and was not when it was made."
+    assert verifying.verify(folder).changed == (told,)
+    (table / "mine.txt").write_text("mine")
+    (folder / "tables.xlsx").unlink()
+    (folder / "tables.xlsx").symlink_to(small / "cup.csv")
+    assert verifying.verify(folder).changed == (
+        told.replace("an empty", "a"),
+        "'tables.xlsx' is a link, a device, a pipe or longer than any file that was written, and was not when it was made.",
+        "'tables/numbers.csv/mine.txt' is in the folder of the appendix, and was not when it was made.",
+    )
+    assert set(writing.write(small).told) == {
+        "'tables/numbers.csv' was changed since it was written; what it held is kept as 'tables/numbers as changed.csv'.",
+        "'tables.xlsx' was changed since it was written; what it held is kept as 'tables as changed.xlsx'.",
+    }
+    assert table.is_file() and (folder / "tables" / "numbers as changed.csv" / "mine.txt").read_text() == "mine"
+    assert (folder / "tables as changed.xlsx").is_symlink()
+    for place in (folder / "pipe", table):
+        place.unlink(missing_ok=True)
+        os.mkfifo(place)
+        before = contents(folder)
+        with pytest.raises(
+            rk.DataError,
+            match=rf"{place.name}' is a pipe or a device, which cannot be carried over; nothing was written\. Take it",
+        ):
+            writing.write(small)
+        assert contents(folder) == before and not [one for one in small.iterdir() if one.name.startswith(".")]
+        assert any(place.name in one for one in verifying.verify(folder).changed)
+        place.unlink()
+
+
+def test_a_film_in_an_appendix_is_named_and_the_rest_is_held_against_the_workbook(small):
+    folder = writing.write(small).folder
+    for name in ("film.mov", "tables.xlsx"):
+        with open(folder / name, "wb") as film:
+            film.truncate(verifying.LARGEST_OWN + 1)  # takes no room
+    (small / "late.txt").write_text("late")
+    assert verifying.verify(folder).changed == (
+        "'tables.xlsx' is a link, a device, a pipe or longer than any file that was written, and was not when it was made.",
+        "'film.mov' is in the folder of the appendix, and was not when it was made.",
+        "'late.txt' is in the workbook, and was not when it was made.",
+    )
+
+
+def test_after_a_run_that_was_cut_off_the_earlier_appendix_is_pointed_to(small):
+    folder = writing.write(small).folder
+    folder.rename(small / ".appendix.rheokit-old")
+    with pytest.raises(
+        rk.DataError, match=r"appendix': there is no such folder or PDF; writing it anew was cut off, and the earlier one stands in "
+        r"'.*/small/\.appendix\.rheokit-old': name that, or write the appendix again, which puts it back first$"
+    ):  # fmt: skip
+        verifying.verify(folder)
+    assert verifying.verify(small / ".appendix.rheokit-old").changed == ()
+
+
+def test_a_manifest_that_somebody_wrote_into_is_kept(small):
+    folder = writing.write(small).folder
+    for without_pdf in (False, True):
+        change(folder, lambda told: told.__setitem__("mine", 5))
+        if without_pdf:
+            (folder / "appendix.pdf").unlink()
+        kept = (folder / "manifest.json").read_bytes()
+        told = writing.write(small).told
+        assert told == (
+            "'manifest.json' was changed since it was written; what it held is kept as 'manifest as changed.json'.",
+        )
+        assert (folder / "manifest as changed.json").read_bytes() == kept
+        assert "mine" not in json.loads((folder / "manifest.json").read_bytes())
+        (folder / "manifest as changed.json").unlink()
+        assert writing.write(small).told == ()
+    (folder / "appendix.pdf").unlink()
+    assert writing.write(small).told == ()
+
+
+def test_where_the_pdf_cannot_be_set_the_rest_is_written_and_that_is_said(small, monkeypatch, capsys):
+    def refuse(*_):
+        raise rk.DataError("the typesetter fails")
+
+    monkeypatch.setattr(writing, "pdf", refuse)
+    assert command.main(["appendix", str(small)]) == 1
+    out, folder = capsys.readouterr().out, small / "appendix"
+    assert out.startswith(f"{folder} holds appendix.html, tables, figures and a manifest: ")
+    lacks = "appendix.pdf is not there, and with it the archive of the workbook; all else is: the typesetter fails"
+    assert f"  FAILED  {lacks}" in out
+    assert {"appendix.html", "manifest.json", "tables.xlsx", "tables/numbers.csv"} <= set(contents(folder))
+    assert "appendix.pdf" not in contents(folder) and verifying.verify(folder).changed == ()
+
+
+def test_whether_numbers_may_be_used_is_asked_once_and_before_anything_is_written(small, monkeypatch):
+    studies, order = [], []
+
+    class Counted(writing.Study):
+        def __init__(self, book):
+            studies.append(book)
+            super().__init__(book)
+
+    monkeypatch.setattr(writing, "Study", Counted)
+    monkeypatch.setattr(writing, "forbids", lambda study: order.append("asked") or "")
+    monkeypatch.setattr(writing, "put", lambda files, target: order.append("written") or ())
+    writing.write(small)
+    assert len(studies) == 1 and order == ["asked", "written"]
 
 
 # --- refused ------------------------------------------------------------------------------------------------------------
@@ -680,7 +900,7 @@ def test_other_pages_with_the_same_files_attached_are_found(small):
 
 def test_that_pages_were_not_compared_is_said(small, monkeypatch, capsys):
     folder = writing.write(small).folder
-    monkeypatch.setattr(verifying, "versions", lambda: {**writing.manifests.versions(), "typst": "0.0.1"})
+    monkeypatch.setattr(differences, "versions", lambda: {**writing.manifests.versions(), "typst": "0.0.1"})
     found = verifying.verify(folder / "appendix.pdf")
     assert len(found.changed) == 1 and found.not_compared == (verifying.NOT_COMPARED,)
     assert command.main(["verify", str(folder / "appendix.pdf")]) != 0

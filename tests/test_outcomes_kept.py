@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.appendix import verifying, writing
+from rheokit.appendix import differences, placing, verifying, writing
 from rheokit.command import main
 from rheokit.command.codes import UNWRITTEN
 from rheokit.errors import DataError
@@ -256,7 +256,7 @@ def test_the_words_tell_how_many_are_of_no_told_batch(book):
 
 
 def test_versions_of_a_forged_manifest_reach_no_terminal_raw():
-    told = verifying._other_versions({"\x1b]0;t\x07": "\x1b[31m", "two": "a\nb\u202e"})
+    told = differences.other_versions({"\x1b]0;t\x07": "\x1b[31m", "two": "a\nb\u202e"})
     assert all(one.isprintable() for one in told) and any(
         "\\x1b]0;t\\x07 is not known, and was \\x1b[31m." in one for one in told
     )
@@ -279,7 +279,7 @@ def test_a_pipe_or_a_film_put_into_an_appendix_is_named_and_not_read(tmp_path):
     with open(tmp_path / "film.mov", "wb") as film:
         film.truncate(verifying.LARGEST_OWN + 1)  # takes no room
     told = verifying._own_files(tmp_path, {"appendix": {}})
-    assert told == [
+    assert told[0] == [
         f"'{name}' is in the folder of the appendix, and was not when it was made." for name in ("film.mov", "pipe")
     ]
     with pytest.raises(DataError, match="is a folder, a device or a pipe, no file; take it away"):
@@ -290,8 +290,8 @@ def test_a_disk_that_refuses_an_appendix_ends_as_the_help_says(monkeypatch, tmp_
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(writing, "files_of", lambda *_: ({"appendix.html": b"x"}, ()))
-    monkeypatch.setattr(writing, "write_file", full)
+    monkeypatch.setattr(writing, "files_of", lambda *_: writing.Files({"appendix.html": b"x"}, (), "", ""))
+    monkeypatch.setattr(placing, "write_file", full)
     code = main(["appendix", str(shelf.demo("kitchen")), "--out", str(tmp_path / "new")])
     assert code == UNWRITTEN and "nothing was saved: the disk is full" in capsys.readouterr().err
     assert not (tmp_path / "new").exists()

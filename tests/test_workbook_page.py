@@ -414,7 +414,8 @@ def small_appendix(monkeypatch):
     from rheokit.appendix.document import Document, Paragraph, Section
     from rheokit.progress import step
 
-    def appendix_of(book, date):
+    def appendix_of(study, date):
+        book = study.book
         step("composing < it")
         return Document(
             book.name, (), date, (Section("One", (Paragraph(book.plan.text("nozzle", "bore") or "none"),)),)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import warnings
-from typing import TYPE_CHECKING
 
 from ..errors import DataError, RheokitWarning
 from ..progress import step
@@ -12,23 +11,19 @@ from .document import Caution, Document, Section
 from .sections import modules
 from .study import Study
 
-if TYPE_CHECKING:
-    from ..workbook.opened import Workbook
-
 INVENTED = "INVENTED readings, for demonstration: nobody measured this."
 
 
-def appendix_of(book: Workbook, date: str) -> Document:
-    """Return the appendix of a workbook, in which a section that cannot be made says why in its place.
+def appendix_of(study: Study, date: str) -> Document:
+    """Return the appendix of a workbook that is studied, in which a section that cannot be made says why in its place.
 
     Parameters
     ----------
-    book : Workbook
-        The name of its folder stands in the text; its place does not.
+    study : Study
+        Of a workbook; the name of its folder stands in the text; its place does not.
     date : str
         Of the making, ISO 8601 in UTC; nothing else differs between two runs on the same folder.
     """
-    study = Study(book)
     made: list[Section] = []
     told: dict[str, str] = {}
     with warnings.catch_warnings(action="ignore", category=RheokitWarning):  # each has its row among the checks

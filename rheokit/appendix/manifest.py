@@ -16,7 +16,9 @@ from .environment import versions
 from .study import DRAWS, SEED
 from .tables import value
 
-NAME, FORMAT = MANIFEST, 1
+NAME, PDF, FORMAT = MANIFEST, "appendix.pdf", 1
+COMPUTED = ("environment", "results", "words")  # entries that are held against what is computed anew
+ENTRIES = ("what", "format", "made", "decimal", "seed", "draws", "workbook", "appendix", *COMPUTED)
 
 
 def manifest_of(
@@ -54,6 +56,11 @@ def manifest_of(
 def as_bytes(manifest: dict[str, Any]) -> bytes:
     """Return a manifest as the bytes of its file."""
     return (json.dumps(manifest, ensure_ascii=True, indent=1, allow_nan=False) + "\n").encode()
+
+
+def with_pdf(manifest: dict[str, Any], pdf: bytes) -> dict[str, Any]:
+    """Return the manifest that stands beside a PDF: that which is attached to it, with the SHA-256 of the PDF."""
+    return {**manifest, "appendix": {**manifest["appendix"], **listed({PDF: pdf})}}
 
 
 def results_of(document: Document) -> dict[str, dict[str, Any]]:
@@ -127,7 +134,7 @@ def read(raw: bytes, where: str) -> dict[str, Any]:
         ) from None
     if not isinstance(found, dict) or found.get("what") != WHAT:
         raise DataError(f'{where} is no manifest of an appendix: it does not say "what": "{WHAT}"')
-    if found.get("format") != FORMAT:
+    if type(found.get("format")) is not int or found["format"] != FORMAT:  # true is no number
         raise DataError(
             f"{where} has the format {found.get('format')!r:.20}; this rheokit reads {FORMAT}: verify it with the version that made it"
         )

@@ -15,10 +15,11 @@ MOST_FILES, LARGEST_OF_ALL = 2000, 100_000_000  # and bytes of all of them toget
 
 
 class Unpacked(NamedTuple):
-    """The manifest, None where there is none, and the files of the workbook by their name in its folder."""
+    """The manifest, None where there is none, the files of the workbook by their name in its folder, and the names of what else is attached."""
 
     manifest: bytes | None
     workbook: dict[str, bytes]
+    others: tuple[str, ...] = ()
 
 
 def unpacked(raw: bytes, name: str) -> Unpacked:
@@ -29,7 +30,7 @@ def unpacked(raw: bytes, name: str) -> Unpacked:
     DataError
         If it is no PDF that can be read, nothing is attached, or something has a name that leads out of a folder, comes twice or is too large.
     """
-    where, manifest, files, room = shown(name, 200), None, {}, LARGEST_OF_ALL
+    where, manifest, files, others, room = shown(name, 200), None, {}, [], LARGEST_OF_ALL
     for attached, content in _attachments(raw, where):
         room -= len(content)
         if room < 0:
@@ -40,6 +41,8 @@ def unpacked(raw: bytes, name: str) -> Unpacked:
             files[name] = content
         elif attached.startswith(WORKBOOK) or attached == manifests.NAME:
             raise DataError(f"{where}: {shown(attached)} is attached twice; it is no appendix as rheokit writes it")
+        else:
+            others.append(attached)
     if manifest is None and not files:
         raise DataError(
             f"{where}: nothing of an appendix is attached; some programs drop what is attached when they save a PDF: take the original"
@@ -48,7 +51,7 @@ def unpacked(raw: bytes, name: str) -> Unpacked:
         raise DataError(
             f"{where}: an attached file has the name of the folder of another; it is no appendix as rheokit writes it"
         )
-    return Unpacked(manifest, files)
+    return Unpacked(manifest, files, tuple(others))
 
 
 def put_into(folder: Path, files: dict[str, bytes]) -> None:

@@ -1,10 +1,9 @@
 """An appendix held against what stands there now, and against what its workbook gives when all is computed anew.
 
-What differs is told by name: a file, a version, a number beyond rounding, a text. Two numbers are the same where they differ by less than
-`ROUNDING` of the larger; what is small beside the largest of its column is held against a thousandth of that, since a residual or a
-correlation near zero has no digits of its own.
+What differs is told by name: a file, a version, a number beyond rounding (`differences`), a text.
 """
 
+import os
 import shutil
 import tempfile
 from collections.abc import Iterator
@@ -16,26 +15,29 @@ from ..errors import DataError
 from ..progress import step
 from ..reading.faults import shown
 from ..workbook.opened import Workbook
-from ..workbook.shelf import BENCH, holds_a_paste
+from ..workbook.shelf import BENCH
 from . import manifest as manifests
-from .archive import Archive, archive_of, digest
+from .archive import Archive, archive_of, digest, is_safe
 from .composing import appendix_of
-from .environment import versions
+from .differences import other_copy, other_entries, other_results, other_versions, other_words
+from .placing import LARGEST as LARGEST_OWN
+from .placing import beside
+from .study import Study
 from .unpacking import Unpacked, put_into, unpacked
 from .writing import DECIMALS, MANIFEST, PDF, pdf_of
 
-ROUNDING, OF_LARGEST = 1e-6, 1e-3
-LARGEST_OWN = 100_000_000  # bytes of a file of an appendix
 OTHER_PAGES = (
     "The pages are not those that were set: set anew, the PDF is another file, though all that is attached is as it was. Somebody changed it, or a "
     "program saved it anew; take the original."
 )
 NOT_COMPARED = "The pages of the PDF were not compared with new ones: those are the same only where all else is."
-MOST_OF_TABLE = 5  # differences of one table that are told; the others are counted
+
+
+MOST_HIDDEN = 5  # names of hidden files that are told; the others are counted
 
 
 class Verified(NamedTuple):
-    """What was held against what, what differs, and what was not compared, a sentence each; nothing where all is as it was."""
+    """What was held against what, what differs, and what was not compared or is told beside, a sentence each; nothing where all is as it was."""
 
     against: tuple[str, ...]
     changed: tuple[str, ...]
@@ -81,9 +83,21 @@ def verify(appendix: str | Path, workbook: str | Path | None = None) -> Verified
         if isinstance(fault, DataError):
             raise
         raise DataError(f"{shown(str(place), 200)}: it cannot be read ({fault}); see to its permissions") from None
-    raise DataError(
-        f"{shown(str(place), 200)}: there is no such folder or PDF; name the folder of an appendix, or its {PDF}"
-    )
+    raise DataError(f"{shown(str(place), 200)}: there is no such folder or PDF; {_elsewhere(place)}")
+
+
+def _elsewhere(place):
+    """Return what to name instead of an appendix that is not there: one that a run which was cut off left beside."""
+    try:
+        left = beside(place.parent.resolve() / place.name, "old")
+        if (left / MANIFEST).is_file():
+            return (
+                f"writing it anew was cut off, and the earlier one stands in {shown(str(left), 200)}: name that, or write the appendix again, "
+                "which puts it back first"
+            )
+    except (OSError, ValueError):
+        pass
+    return f"name the folder of an appendix, or its {PDF}"
 
 
 def _of_folder(place, workbook):
@@ -97,17 +111,47 @@ def _of_folder(place, workbook):
             f"{shown(str(place), 200)} holds no {MANIFEST}, so it is no appendix{inside or '; name the folder that was written'}"
         )
     manifest = manifests.read(_bytes(place / MANIFEST, manifests.LARGEST), MANIFEST)
-    changed = _own_files(place, manifest)
-    if workbook is None and holds_a_paste(place.resolve().parent) and (place.resolve().parent / BENCH).is_file():
-        workbook = place.resolve().parent
+    changed, notes = _own_files(place, manifest)
+    changed += _copy(place, manifest)
+    listed = manifest["workbook"]["files"]
+    around = None if workbook is not None else _around(place, {} if manifest["workbook"]["demo"] else listed)
+    if around is not None and not (around / BENCH).is_file():
+        changed += _same_files(listed, _still(around, listed), "in the workbook", "the file of the workbook")
+    elif around is not None:
+        workbook = around
     if workbook is not None:
-        return _held(manifest, Path(workbook), f"the workbook {shown(str(workbook), 200)}", changed)
+        link = f", in which the link {shown(place.name)} stands" if around is not None and place.is_symlink() else ""
+        return _held(manifest, Path(workbook), f"the workbook {shown(str(workbook), 200)}{link}", changed, notes)
+    lost = "" if around is None else f", since the workbook {shown(str(around), 200)} holds no {BENCH}"
     if not (place / PDF).is_file():
         raise DataError(
             f"{shown(str(place), 200)} stands in no workbook and holds no {PDF}; name the folder of the workbook with --workbook"
         )
     with _unpacked(place / PDF) as (_, folder):
-        return _held(manifest, folder, f"what is attached to {PDF}", changed)
+        return _held(manifest, folder, f"what is attached to {PDF}{lost}", changed, notes, attached=bool(lost))
+
+
+def _around(place, listed):
+    """Return the folder of the workbook that an appendix stands in, as it was reached or else as it lies; None where neither holds a file of one."""
+    for folder in dict.fromkeys((Path(os.path.abspath(place)).parent, place.resolve().parent)):
+        if (folder / BENCH).is_file() or _still(folder, listed):
+            return folder
+    return None
+
+
+def _still(folder, listed):
+    """Return those of the files of a workbook that stand in a folder."""
+    safe = (name for name in listed if is_safe(name))
+    return {name: _bytes(folder / name, LARGEST_OWN) for name in safe if _may_be_own(folder / name)}
+
+
+def _copy(place, manifest):
+    """Return where the manifest of a folder differs from its copy that is attached to the PDF, as far as there is one."""
+    try:
+        copy = unpacked(_bytes(place / PDF, LARGEST_OWN), PDF).manifest
+        return other_copy(manifest, manifests.read(copy or b"", MANIFEST), ("appendix", PDF))
+    except (DataError, OSError):  # that the PDF is missing, or is another one, is told beside
+        return []
 
 
 def _of_pdf(place, workbook):
@@ -119,6 +163,7 @@ def _of_pdf(place, workbook):
             )
         manifest = manifests.read(held.manifest, f"{MANIFEST}, attached to {shown(place.name)}")
         changed = _same_files(manifest["workbook"]["files"], held.workbook, "attached", "the attached file")
+        changed += [f"{shown(one, 200)} is attached, and is no file of the workbook." for one in held.others]
         where = folder if workbook is None else Path(workbook)
         told = "what is attached" if workbook is None else f"the workbook {shown(str(workbook), 200)}"
         return _held(manifest, where, told, changed, attached=workbook is None, original=(raw, held))
@@ -152,13 +197,38 @@ def _bytes(path, largest):
 
 
 def _own_files(place, manifest):
-    """Return what differs among the files of an appendix itself; what somebody put beside them is told too."""
-    found = {}
-    for path in sorted(one for one in place.rglob("*") if one.is_symlink() or not one.is_dir()):
+    """Return what differs among the files of an appendix itself, with what somebody put beside them, and a note on what is hidden."""
+    found, hidden, told = {}, [], []
+    listed = manifest["appendix"]
+    for path in sorted(place.rglob("*")):
         name = path.relative_to(place).as_posix()
-        if name != MANIFEST and not name.startswith("."):
+        if any(one.startswith(".") for one in name.split("/")):
+            hidden.append(name)
+        elif path.is_dir() and not path.is_symlink():
+            if name in listed or not any(path.iterdir()):
+                told.append(
+                    f"{shown(name, 200)} is {'a' if any(path.iterdir()) else 'an empty'} folder, and was not when it was made."
+                )
+        elif name in listed and not _may_be_own(path):
+            told.append(
+                f"{shown(name, 200)} is a link, a device, a pipe or longer than any file that was written, and was not when it was made."
+            )
+        elif name != MANIFEST:
             found[name] = _bytes(path, LARGEST_OWN) if _may_be_own(path) else b""
-    return _same_files(manifest["appendix"], found, "in the folder of the appendix", "the file of the appendix")
+    gone = {
+        name: one
+        for name, one in listed.items()
+        if not (place / name).is_dir() and (name in found or not os.path.lexists(place / name))
+    }
+    told += _same_files(gone, found, "in the folder of the appendix", "the file of the appendix")
+    return told, (_of_hidden(hidden),) if hidden else ()
+
+
+def _of_hidden(names):
+    told = ", ".join(shown(one) for one in names[:MOST_HIDDEN]) + (
+        f" and {len(names) - MOST_HIDDEN} more" if len(names) > MOST_HIDDEN else ""
+    )
+    return f"Hidden in the folder of the appendix, and no part of it: {told}."
 
 
 def _may_be_own(path):
@@ -175,17 +245,19 @@ def _same_files(listed, found, where, what):
             told.append(f"{shown(name, 200)} is {where}, and was not when it was made.")
         elif digest(found[name]) != listed[name]["sha256"]:
             told.append(
-                f"{what} {shown(name, 200)} is not as it was written: SHA-256 {digest(found[name])[:16]}…, and was {listed[name]['sha256'][:16]}…."
+                f"{what} {shown(name, 200)} is not as it was written: SHA-256 {digest(found[name])[:16]}…, and was {shown(listed[name]['sha256'][:16])[1:-1]}…."
             )
+        elif listed[name].get("bytes") != len(found[name]):
+            told.append(f"{what} {shown(name, 200)} has {len(found[name])} bytes, and other ones in the manifest.")
     return [f"{one[0].upper()}{one[1:]}" for one in told]
 
 
 # --- computed anew ----------------------------------------------------------------------------------------------------------
 
 
-def _held(manifest, folder, told, changed, attached=False, original=None):
+def _held(manifest, folder, told, changed, notes=(), attached=False, original=None):
     """Return what differs when the appendix of a workbook is computed anew."""
-    changed = [*changed]
+    changed = [*changed, *other_entries(manifest)]
     if manifest["decimal"] not in DECIMALS:
         raise DataError(
             f"{MANIFEST} has the decimal {manifest['decimal']!r:.20}, which is none of {', '.join(DECIMALS)}; make the appendix anew"
@@ -197,16 +269,16 @@ def _held(manifest, folder, told, changed, attached=False, original=None):
             changed += _same_files(
                 manifest["workbook"]["files"], archive.files, "in the workbook", "the file of the workbook"
             )
-        changed += _other_versions(manifest["environment"])
+        changed += other_versions(manifest["environment"])
         with DECIMALS[manifest["decimal"]]():
-            anew = appendix_of(book, manifest["made"])
+            anew = appendix_of(Study(book), manifest["made"])
     except DataError as fault:
-        return Verified((told,), (*changed, f"It cannot be computed anew: {fault}"))
+        return Verified((told,), (*changed, f"It cannot be computed anew: {fault}"), notes)
     step("comparing")
-    changed += _other_results(manifest["results"], manifests.results_of(anew))
-    changed += _other_words(manifest["words"], manifests.words_of(anew))
+    changed += other_results(manifest["results"], manifests.results_of(anew))
+    changed += other_words(manifest["words"], manifests.words_of(anew))
     if original is None:
-        return Verified((told,), tuple(changed))
+        return Verified((told,), tuple(changed), notes)
     if changed:
         return Verified((told,), tuple(changed), (NOT_COMPARED,))
     return Verified((told,), *_other_pages(*original, manifest, anew))
@@ -221,76 +293,3 @@ def _other_pages(raw, held, manifest, anew):
     except DataError as fault:
         return (), (f"The pages of the PDF were not compared: {fault}.",)
     return () if again == raw else (OTHER_PAGES,), ()
-
-
-def _other_versions(recorded):
-    now = versions()
-    return [
-        f"{_unquoted(name)} is {_unquoted(now.get(name, 'not known'))}, and was {_unquoted(recorded.get(name, 'not known'))}."
-        for name in dict.fromkeys([*recorded, *now])
-        if now.get(name) != recorded.get(name)
-    ]
-
-
-def _unquoted(text):
-    """Return a text of a manifest, which may be forged, as it may stand in a terminal."""
-    return shown(text, 80)[1:-1]
-
-
-def _other_words(recorded, now):
-    told = []
-    for name in dict.fromkeys([*recorded, *now]):
-        if name not in now:
-            told.append(f"The section {shown(name, 100)} is not there any more.")
-        elif name not in recorded:
-            told.append(f"The section {shown(name, 100)} is new.")
-        elif now[name] != recorded[name]:
-            told.append(f"The section {shown(name, 100)} says something else beside its tables.")
-    return told
-
-
-def _other_results(recorded, now):
-    told = []
-    for name in dict.fromkeys([*recorded, *now]):
-        if name not in now or name not in recorded:
-            told.append(f"The table {shown(name)} is {'new' if name in now else 'not there any more'}.")
-            continue
-        differences = list(_other_cells(recorded[name], now[name]))
-        told += [f"Table {shown(name)}, {one}." for one in differences[:MOST_OF_TABLE]]
-        if len(differences) > MOST_OF_TABLE:
-            told.append(f"Table {shown(name)}: {len(differences) - MOST_OF_TABLE} more differences.")
-    return told
-
-
-def _other_cells(recorded, now):
-    if recorded["columns"] != now["columns"]:
-        yield f"headings: {_cell(' | '.join(map(str, now['columns'])))}, and were {_cell(' | '.join(map(str, recorded['columns'])))}"
-        return
-    if len(recorded["rows"]) != len(now["rows"]):
-        yield f"it has {len(now['rows'])} rows, and had {len(recorded['rows'])}"
-    largest = [
-        max((abs(row[k]) for row in now["rows"] if _is_number(row[k])), default=0.0) for k in range(len(now["columns"]))
-    ]
-    for number, (old, new) in enumerate(zip(recorded["rows"], now["rows"], strict=False), 1):
-        if len(old) != len(new):
-            yield f"row {number}: {len(new)} cells, and had {len(old)}"
-            continue
-        for k, (before, after) in enumerate(zip(old, new, strict=True)):
-            if not _same(before, after, largest[k]):
-                row = f"row {number} ({_cell(new[0])})" if k else f"row {number}"
-                yield f"{row}, {_cell(now['columns'][k])}: {_cell(after)}, and was {_cell(before)}"
-
-
-def _is_number(cell):
-    return isinstance(cell, int | float) and not isinstance(cell, bool)
-
-
-def _same(before, after, largest):
-    """Say whether two cells are the same but for rounding."""
-    if not (_is_number(before) and _is_number(after)):
-        return before == after
-    return abs(before - after) <= ROUNDING * max(abs(before), abs(after), OF_LARGEST * largest)
-
-
-def _cell(one):
-    return repr(one) if _is_number(one) else shown(one, 80)

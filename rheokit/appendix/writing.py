@@ -1,14 +1,12 @@
-"""The appendix of a workbook written into a folder: page, PDF, tables, pictures and manifest, all of them or none.
+"""The appendix of a workbook written into a folder: page, PDF, tables, pictures and manifest.
 
-All is made before anything is written. The new files then stand in a folder beside the old appendix and take its place by renaming, so that a
-run that fails leaves the old one whole. What in the old folder is not as rheokit wrote it stays, under another name where a new file has its own.
+All is made before anything is written (`placing` puts it there). A PDF that cannot be set is told, and the rest is written all the same.
 """
 
 import os
 import re
-import shutil
 from collections.abc import Callable
-from contextlib import AbstractContextManager, nullcontext, suppress
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 from datetime import UTC, datetime
 from importlib.util import find_spec
@@ -19,41 +17,48 @@ from ..errors import DataError
 from ..nomenclature import with_comma
 from ..progress import step
 from ..reading.faults import shown
-from ..reading.locking import alone
-from ..reading.patience import patiently
-from ..reading.refusals import place_of, refusal
-from ..workbook.disk import write_file
+from ..reading.refusals import place_of
 from ..workbook.opened import Workbook
 from ..workbook.shelf import place_of_plan
 from . import manifest as manifests
-from .archive import APPENDIX, Archive, archive_of, attached_name, digest, is_appendix, media_type
+from .archive import APPENDIX, Archive, archive_of, attached_name, media_type
 from .composing import appendix_of
 from .document import Attached, Document, Paragraph, Points, Section
 from .latex import as_latex
 from .letters import visible
 from .page import html
+from .placing import put, refuse_foreign
 from .study import Study
 from .tables import as_csv, as_xlsx
 from .typeset import pdf
 
 EPOCH = "SOURCE_DATE_EPOCH"
-PDF, PAGE, MANIFEST = "appendix.pdf", "appendix.html", manifests.NAME
+PDF, PAGE, MANIFEST = manifests.PDF, "appendix.html", manifests.NAME
 DECIMALS: dict[str, Callable[[], AbstractContextManager]] = {"point": nullcontext, "comma": with_comma}
 NEEDED = ("altair", "fontTools", "jinja2", "openpyxl", "pypdf", "typst", "vl_convert")
 ATTACHED = "What is attached, and how to check it"
 
 
-class NotWritten(DataError):
-    """The disk refuses an appendix; what stood there stands there still."""
-
-
 class Written(NamedTuple):
-    """Where an appendix stands, the names of its files, what else is to be told, and why its numbers are not to be used, empty where they may be."""
+    """Where an appendix stands, the names of its files, what else is to be told, why its numbers are not to be used, and which file could not be made.
+
+    The last two are empty where the numbers may be used, and all files were made.
+    """
 
     folder: Path
     files: tuple[str, ...]
     told: tuple[str, ...]
     forbids: str = ""
+    lacks: str = ""
+
+
+class Files(NamedTuple):
+    """The files of an appendix by name, what is to be told of them, and the last two of `Written`."""
+
+    held: dict[str, bytes]
+    told: tuple[str, ...]
+    forbids: str
+    lacks: str
 
 
 def write(workbook: str | Path | Workbook, out: str | Path | None = None, decimal: str = "point") -> Written:
@@ -72,7 +77,8 @@ def write(workbook: str | Path | Workbook, out: str | Path | None = None, decima
     Returns
     -------
     written : Written
-        `appendix.html`, `appendix.pdf`, `tables.xlsx`, `tables/NAME.csv`, `latex/NAME.tex`, `figures/NAME.svg` and `manifest.json`.
+        `appendix.html`, `appendix.pdf`, `tables.xlsx`, `tables/NAME.csv`, `latex/NAME.tex`, `figures/NAME.svg` and `manifest.json`; where the PDF
+        cannot be set, the others, and `lacks` says why.
 
     Raises
     ------
@@ -94,16 +100,15 @@ def write(workbook: str | Path | Workbook, out: str | Path | None = None, decima
     if decimal != "point":  # and nothing that was written for a page before
         book = type(book)(book.folder, book.plan)
     target = place(book, out)
-    _refuse_foreign(target, book)
-    files, told = files_of(book, moment(), decimal)
+    refuse_foreign(target, (book.folder, place_of_plan(book.folder).parent))
+    files = files_of(book, moment(), decimal)
     step("writing the files")
-    told += _put(files, target)
-    return Written(target, tuple(files), told, forbids(book))
+    told = files.told + put(files.held, target)
+    return Written(target, tuple(files.held), told, files.forbids, files.lacks)
 
 
-def forbids(book: Workbook) -> str:
+def forbids(study: Study) -> str:
     """Return why the numbers of a workbook are not to be used: no law is fitted, or checks failed; empty where they may be."""
-    study = Study(book)
     if not study.knows("fit"):
         return f"No law was fitted: {study.lacking('fit')}"
     failed = int((~study.fit.checks.passed.astype(bool)).sum())
@@ -131,11 +136,12 @@ def moment() -> str:
     return at.replace(microsecond=0).isoformat().replace("+00:00", "Z")
 
 
-def files_of(book: Workbook, date: str, decimal: str = "point") -> tuple[dict[str, bytes], tuple[str, ...]]:
-    """Return the files of an appendix by name, and what is to be told of them."""
-    archive = archive_of(book)
+def files_of(book: Workbook, date: str, decimal: str = "point") -> Files:
+    """Return the files of an appendix, and what is to be told of them."""
+    archive, study = archive_of(book), Study(book)
     with DECIMALS[decimal]():
-        said = appendix_of(book, date)
+        said = appendix_of(study, date)
+    forbidden = forbids(study)  # of the fit that was made for it
     document = whole(said, archive)
     step("writing the page, the tables and the pictures")
     made = {PAGE: html(document).encode(), "tables.xlsx": as_xlsx(document)}
@@ -148,9 +154,14 @@ def files_of(book: Workbook, date: str, decimal: str = "point") -> tuple[dict[st
     told = {"name": book.name, "demo": book.is_demo}
     manifest = manifests.manifest_of(said, archive, made, told, decimal)
     step("setting the PDF")
-    made[PDF] = pdf_of(said, archive, manifests.as_bytes(manifest))
-    manifest["appendix"][PDF] = {"bytes": len(made[PDF]), "sha256": digest(made[PDF])}
-    return {**made, MANIFEST: manifests.as_bytes(manifest)}, archive.left_out
+    lacks = ""
+    try:
+        made[PDF] = pdf_of(said, archive, manifests.as_bytes(manifest))
+    except DataError as fault:
+        lacks = f"{PDF} is not there, and with it the archive of the workbook; all else is: {fault}"
+    else:
+        manifest = manifests.with_pdf(manifest, made[PDF])
+    return Files({**made, MANIFEST: manifests.as_bytes(manifest)}, archive.left_out, forbidden, lacks)
 
 
 def whole(said: Document, archive: Archive) -> Document:
@@ -191,91 +202,3 @@ def _attached(archive, manifest):
         *files,
         Attached(MANIFEST, manifest, "application/json", "files with their SHA-256, versions and every result"),
     )
-
-
-# --- onto the disk --------------------------------------------------------------------------------------------------------
-
-
-def _refuse_foreign(target, book):
-    """Refuse the folder of the workbook or one above it, and one that holds something and no appendix."""
-    own = (book.folder.resolve(), place_of_plan(book.folder).parent.resolve())
-    if any(target in (one, *one.parents) for one in own):
-        raise DataError(
-            f"{shown(str(target), 200)} is the folder of the workbook, or one above it; nothing was written. Name a folder of its own with --out"
-        )
-    if target.is_dir() and any(target.iterdir()) and not is_appendix(target):
-        why = "is none that rheokit wrote" if os.path.lexists(target / MANIFEST) else "is missing"
-        raise DataError(
-            f"{shown(str(target), 200)} holds files and no appendix ({MANIFEST} {why}); nothing was written. Name another folder with --out, or "
-            "move them elsewhere"
-        )
-
-
-def _put(files, target):
-    """Put files in the place of an old appendix; return what is to be told of what was in it."""
-    new, old = (target.with_name(f".{target.name}.rheokit-{ending}") for ending in ("new", "old"))
-    try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        with alone(target.parent):
-            if old.is_dir() and not target.exists():  # a run that ended in between
-                patiently(os.rename, old, target)
-            for one in (new, old):
-                _clear(one)
-            new.mkdir()
-            try:
-                for name, raw in files.items():
-                    (new / name).parent.mkdir(exist_ok=True)
-                    write_file(new / name, raw)
-                told = _carried(target, new, files)
-                if target.is_dir():
-                    patiently(os.rename, target, old)
-                try:
-                    patiently(os.rename, new, target)
-                except BaseException:
-                    if old.is_dir():
-                        os.rename(old, target)
-                    raise
-            finally:
-                _clear(new)
-            with suppress(OSError):  # what is left of it goes with the next appendix
-                _clear(old)
-    except OSError as error:
-        raise NotWritten(str(refusal(error, target))) from None
-    return told
-
-
-def _clear(folder):
-    """Take away a folder of a run before, if there is one."""
-    if folder.is_dir() and not folder.is_symlink():
-        shutil.rmtree(folder)
-
-
-def _carried(target, new, files):
-    """Carry over what in the old folder is not as rheokit wrote it; return in words what that was."""
-    if not target.is_dir():
-        return ()
-    try:
-        known = manifests.read((target / MANIFEST).read_bytes(), MANIFEST)["appendix"]
-    except (DataError, OSError):
-        known = {}
-    told = []
-    for path in sorted(target.rglob("*")):
-        name = path.relative_to(target).as_posix()
-        if path.is_dir() and not path.is_symlink():
-            if name not in files and not any(path.iterdir()):
-                (new / name).mkdir(parents=True, exist_ok=True)
-            continue
-        if name == MANIFEST or (
-            name in known and not path.is_symlink() and digest(path.read_bytes()) == known[name]["sha256"]
-        ):
-            continue
-        own = name
-        while own in files or os.path.lexists(new / own):
-            own = f"{own.removesuffix(path.suffix)} as changed{path.suffix}"
-        (new / own).parent.mkdir(parents=True, exist_ok=True)
-        shutil.copy2(path, new / own, follow_symlinks=False)
-        if own != name:
-            told.append(
-                f"{shown(name, 200)} was changed since it was written; what it held is kept as {shown(own, 200)}."
-            )
-    return tuple(told)

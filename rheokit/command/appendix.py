@@ -34,7 +34,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(told: argparse.Namespace) -> int:
     """Write it, and say where it is."""
-    from ..appendix.writing import PAGE, PDF, NotWritten, write
+    from ..appendix.placing import NotWritten
+    from ..appendix.writing import PAGE, PDF, write
     from ..workbook.shelf import BENCH
 
     checked_folder(told.folder, BENCH)
@@ -46,10 +47,10 @@ def run(told: argparse.Namespace) -> int:
             terminal.complain(str(fault))
             return UNWRITTEN
     lines = [
-        f"{written.folder} holds {PAGE}, {PDF}, tables, figures and a manifest: {len(written.files)} files.",
+        f"{written.folder} holds {PAGE}, {'' if written.lacks else f'{PDF}, '}tables, figures and a manifest: {len(written.files)} files.",
         *(f"  note    {one}" for one in written.told),
-        *([f"  FAILED  {written.forbids}"] if written.forbids else []),
+        *(f"  FAILED  {one}" for one in (written.forbids, written.lacks) if one),
         f"To check it later: rheokit verify {quoted(written.folder)}",
     ]
     terminal.write("\n".join(lines) + "\n", sys.stdout)
-    return FAILED if written.forbids else PASSED
+    return FAILED if written.forbids or written.lacks else PASSED

@@ -25,7 +25,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(told: argparse.Namespace) -> int:
     """Say what it was held against and what differs, or that nothing does."""
-    from ..appendix.verifying import ROUNDING, verify
+    from ..appendix.differences import ROUNDING
+    from ..appendix.verifying import verify
 
     with terminal.Progress() as progress, told_to(progress):
         step("reading the appendix")

@@ -57,8 +57,9 @@ class AppendixPanel(W.VBox):
 
             with told_to(lambda words: self.message.say(f"Making it: {words.removesuffix(': ')} …")):
                 written = write(book)
-            where = f"appendix.html, appendix.pdf, tables and figures are written into {shown(written.folder, 300)}."
-            self.message.say(" ".join([where, *written.told]))
+            pdf = "" if written.lacks else "appendix.pdf, "
+            where = f"appendix.html, {pdf}tables and figures are written into {shown(written.folder, 300)}."
+            self.message.say(" ".join([where, *filter(None, (written.forbids, written.lacks)), *written.told]))
         except (DataError, OSError) as error:
             self.message.complain(f"The appendix was not made: {in_words(error)}")
         except Exception as error:  # said below the button, as of every picture
