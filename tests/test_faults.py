@@ -169,7 +169,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("laws/aged.py", "** age_exponent", "** (1.02 * age_exponent)", "test_a_law_moves_with_temperature_water_and_age[aged]"),
     ("laws/at_condition.py", "new for new, old in zip(asked, self.given", "new for new, old in zip(asked, asked", "test_a_condition_that_is_not_asked_anew_stays"),
     ("fitting/over_conditions.py", "ROUNDED = 0.1", "ROUNDED = 0.3", "test_a_reference_is_as_round_as_a_tenth_of_the_range_allows"),
-    ("fitting/estimate.py", "- 1.0 - len(between)", "- 1.0", "test_batches_that_tell_a_slope_tell_so_much_less_of_their_spread"),
+    ("fitting/between_batches.py", "- 1.0 - len(between)", "- 1.0", "test_batches_that_tell_a_slope_tell_so_much_less_of_their_spread"),
     ("paste/water/fitted.py", "(2 * (ends[1] - ends[0]))", "(ends[1] - ends[0])", "test_a_line_is_known_best_amid_the_waters_that_were_read"),
     ("part/drying/wall.py", "(self.wet_solids + self.air_content)", "(self.wet_solids - self.air_content)", "test_solids_cannot_take_the_room_of_the_air_there_is"),
     ("part/drying/wall.py", "np.exp(SURE * QUANTITIES", "np.exp(0.98 * SURE * QUANTITIES", "test_a_diffusivity_that_was_not_measured_is_known_within_its_usual_spread"),

@@ -386,7 +386,7 @@ def test_the_test_that_was_made_is_not_asked_for_again():
 def test_a_median_of_a_few_batches_that_differ_needs_more_batches():
     tests = [
         replace(test, batch=batch)
-        for batch, factor in (("A", 1.0), ("B", 1.6), ("C", 0.7))
+        for batch, factor in (("A", 1.0), ("B", 2.4), ("C", 0.5))
         for test in (curve([1.0, 3.0, 10.0, 30.0, 100.0], rk.Shifted(TRUTH, factor)),)
     ]
     (row,) = checks.identified(quietly(rk.HerschelBulkley, *tests))

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
+from rheokit.nomenclature import written
 from rheokit.planning.candidate import Candidate
 from rheokit.planning.candidates import candidates_of
 from rheokit.planning.foreseen import COUNT, Outlook, _simulated
@@ -252,6 +253,13 @@ def test_a_batch_more_is_foreseen_where_three_were_read():
     found = rk.next_reading(fit, lambda law: law.shear_stress(10.0), batch="next", unit="Pa")
     assert found.records[0].name.startswith("a batch more")
     assert found.table.narrowing.iloc[0] > 0.05
+    first = found.ranked[0]
+    half, most = np.quantile(first.foreseen.shares, [0.5, 0.9])
+    assert half < first.share < most, "few batches far off make up the mean"
+    assert (
+        f"leave less than {written(half, '%', 2)} of the width of now, one in ten more than {written(most, '%', 2)}"
+        in str(found)
+    )
     assert not any("batch more" in one.name for one in candidates_of(two))
 
 

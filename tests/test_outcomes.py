@@ -378,6 +378,8 @@ def test_words_of_one_batch(book):
     for number, force in enumerate((75, 74, 76, 75), 1):
         book.outcomes.observe(number, f"{force} N", batch="A")
     words = book.outcomes.words
+    assert "Observed over predicted, of one batch: 1.5 (95 % " in words
+    assert ", which hold it alone and not the model: another batch may be off otherwise)" in words
     assert (
         "All of this batch are off by a factor, more than the predictions left open; whether others are, an outcome of another batch tells"
         in words
@@ -632,6 +634,8 @@ def test_outcomes_whose_batch_is_not_told_tell_no_factor_on_the_model(book):
     for number, force in enumerate((64, 65, 63, 64), 1):
         book.outcomes.observe(number, f"{force} N")
     words = book.outcomes.words
+    assert "Observed over predicted, of batches that are not told: 1.28 (95 % " in words
+    assert ", which hold those batches alone and not the model: another batch may be off otherwise)" in words
     assert (
         "All of these are off by a factor, which each prediction left open; of which batch each is is not told, and three batches tell"
         in words

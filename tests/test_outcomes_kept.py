@@ -223,7 +223,7 @@ def factor_of(batches):
     ("batches", "counted"),
     [
         (["A", "A", "B", "B", "", ""], 2),
-        (["A", "a", "B", "b", "A ", "B"], 2),
+        (["A", "a", "B", "b"], 2),
         (["A", "A", "", ""], 1),
         (["A  1", "a 1", "B", "", "  "], 2),
     ],
@@ -231,6 +231,31 @@ def factor_of(batches):
 def test_a_batch_that_is_not_told_is_no_batch_more(batches, counted):
     found = factor_of(batches)
     assert found.batches == counted and not found.is_offered and found.high == float("inf")
+
+
+@pytest.mark.parametrize("others", [["B", "B"], ["B"], ["", ""], ["B", "", "B"]])
+def test_outcomes_of_another_batch_take_nothing_from_what_is_known_of_one(others):
+    """Seven of A and two of B are known no worse than the seven of A alone, whose limits are of that batch and offer no factor."""
+    off = 1.3 * (1 + 0.01 * np.arange(7) / 7)
+    alone = ratio([50.0] * 7, 50 * off, [40.0] * 7, [65.0] * 7, ["A"] * 7)
+    count = 7 + len(others)
+    more = ratio(
+        [50.0] * count, [*(50 * off), *[80.0] * len(others)], [40.0] * count, [65.0] * count, ["A"] * 7 + others
+    )
+    assert more[:3] == pytest.approx(alone[:3], rel=1e-12) and more.of == alone.of == 7
+    assert more.is_systematic and not more.is_offered and not more.of_batches
+
+
+def test_limits_of_one_batch_say_that_they_are_of_it_alone(book):
+    book.outcomes.keep([FORCE] * 6)
+    for number, (force, batch) in enumerate(
+        zip((65, 66, 65.5, 66.5, 80, 81), ("A", "a", "A", "A", "B", "B"), strict=True), 1
+    ):
+        book.outcomes.observe(number, f"{force} N", batch=batch)
+    words = book.outcomes.words
+    said = "which hold it alone and not the model: another batch may be off otherwise). All of batch A are off by a factor, more than the predictions left open"
+    assert "Observed over predicted, of the 4 of batch A: 1.31 (95 % 1.29 to 1.34, " + said in words
+    assert "whether others are, three batches tell." in words and "offered" not in words
 
 
 def test_outcomes_of_no_told_batch_move_no_factor():

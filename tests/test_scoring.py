@@ -159,7 +159,10 @@ def test_one_batch_says_nothing_of_others():
 
 
 def test_two_batches_are_too_few():
+    """Two means tell no factor on the model; three outcomes of one of the two tell of that batch alone, two do not."""
     found = ratio([10] * 6, [13] * 6, [9] * 6, [11] * 6, list("aaabbb"))
+    assert (found.low, found.high, found.of) == (1.3, 1.3, 3) and not found.of_batches and not found.is_offered
+    found = ratio([10] * 4, [13] * 4, [9] * 4, [11] * 4, list("aabb"))
     assert (found.low, found.high) == (0.0, np.inf) and not found.is_systematic
 
 

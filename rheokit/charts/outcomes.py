@@ -80,7 +80,12 @@ def predicted_and_observed(
     if found.is_systematic:
         off = line.assign(observed=[end * found.value for end in ends])
         layers.insert(1, alt.Chart(off).mark_line(color=ink, strokeWidth=2, strokeDash=[4, 5], clip=True).encode(x, y))
-        said += f" The dashed line is {number(found.value)} times what was predicted."
+        whose = (
+            ""
+            if found.of_batches
+            else f", as {found.of} outcomes of the batches that they are of have it and not the model"
+        )
+        said += f" The dashed line is {number(found.value)} times what was predicted{whose}."
     ends_of = {name: (number(rows[name].min()), number(rows[name].max())) for name in ("predicted", "observed")}
     spans = (f"{capital(name)}: {' to '.join(dict.fromkeys(ends))} {unit}." for name, ends in ends_of.items())
     words = f"{said} {' '.join(spans)}"

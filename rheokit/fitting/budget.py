@@ -25,7 +25,7 @@ from ..things import a, called, whole
 from . import budget_words as words
 from . import predictions, stamp
 from .budget_exact import exact_of
-from .budget_inputs import A, Input, apart, each_reading, inputs_of
+from .budget_inputs import Input, apart, each_reading, inputs_of
 from .estimate import error_groups
 from .identified import FLAT, OPEN
 from .misfit import LEAST_FREEDOM
@@ -327,7 +327,7 @@ def effective_freedom(inputs, total):
     """Return the effective degrees of freedom of a sum of squares, by Welch and Satterthwaite: what shares one estimate counts as one [-]."""
     groups = {}
     for one in inputs:
-        if one.kind == A and one.group and np.isfinite(one.freedom) and one.contribution:
+        if one.group and np.isfinite(one.freedom) and one.contribution:
             squares, _ = groups.get(one.group, (0.0, 0.0))
             groups[one.group] = squares + one.contribution**2, one.freedom
     left = sum(squares**2 / freedom for squares, freedom in groups.values())

@@ -13,7 +13,8 @@ import numpy as np
 from ..bench.base import quantity_of
 from ..bench.gathered import count_of, counts_of
 from ..nomenclature import between, written
-from .estimate import spread_freedom, unknown_groups
+from .between_batches import AS_MANY, where_from
+from .estimate import unknown_groups
 from .paste_factors import LACK_OF_FIT, NEXT_BATCH, record_freedom
 from .rounding import rounded
 from .run_factors import allowed_for, freedom_of, told_by_runs
@@ -203,9 +204,18 @@ def _of_priors(result, moves):
     problem, found = result.problem, []
     batches = [key for key in moves if key.name == "batch_factor" and key != NEXT_BATCH]
     records = [key for key in moves if key.name == "record_factor"]
-    told = spread_freedom(problem)
-    of_batches = (A, LOGNORMAL, told, "batches") if told else (B, LOGNORMAL, np.inf, "")
-    between_batches = "how far the batches lie apart" if told else f"assumed: {NO_PRACTICE}"
+    told = (
+        result.batch_spread is not None and round(result.batch_freedom - AS_MANY) >= AS_MANY
+    )  # by batches more than by what is usual
+    of_batches = (
+        A if told else B,
+        LOGNORMAL,
+        result.batch_freedom,
+        "batches" if result.batch_spread else "",
+    )
+    between_batches = (
+        f"how far the batches lie apart: {where_from(problem)}" if result.batch_spread else f"assumed: {NO_PRACTICE}"
+    )
     for key, one in moves.items():
         prior, move = problem.nuisances[key], np.array([one])
         if key in batches or key in records:

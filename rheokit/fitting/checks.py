@@ -105,8 +105,8 @@ def _mostly_batches(result, ratio):
         return False
     from scipy.special import stdtrit
 
-    spread, freedom = result.batch_spread
-    share = 2 * stdtrit(freedom, TAILS[1]) * spread / np.sqrt(freedom + 1)
+    spread, told = result.batch_spread
+    share = 2 * stdtrit(result.batch_freedom, TAILS[1]) * spread / np.sqrt(told + 1)
     return bool(share > 0.5 * np.log(ratio))
 
 

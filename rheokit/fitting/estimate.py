@@ -8,6 +8,7 @@ from ..bench.gathered import counts_of
 from ..bench.slip_starts import slip_starts
 from ..inputs import trusted
 from ..laws import FlowLaw
+from .between_batches import AS_MANY, USUAL_SPREAD, batch_freedom, spread_freedom, spread_of_batches
 from .misfit import LEAST_FREEDOM, Group, leverages
 from .paste_factors import NEXT_BATCH, batch_key, record_freedom, spread_of_records
 from .problem import Problem
@@ -16,9 +17,6 @@ from .run_factors import spread_of_runs, stress_slopes
 from .search import least_squares, minimise
 
 SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
-ENOUGH = (
-    3.0  # differences between batches that tell their spread well enough; with two Student's t is 4.3, with three 3.2
-)
 SMALLEST = 1e-6  # error size of noise-free readings [-]
 SHORT, LONG = (6, 12), (2, 200)  # of the likeliest trials: how many are searched on, and the most steps of each search
 
@@ -50,7 +48,7 @@ def estimate(law_class, tests, fixed, start=None, near=()):
     for _ in range(12):
         sizes, freedom = _error_sizes(problem, minimum)
         scattered = beside_rounding(problem, minimum)
-        spread, run_spread = _batch_spread(problem, minimum), spread_of_runs(problem, minimum.theta)
+        spread, run_spread = spread_of_batches(problem, minimum), spread_of_runs(problem, minimum.theta)
         change = [
             abs(new / old - 1)
             for new, old in zip((*sizes, spread), (*problem.sizes, problem.batch_spread), strict=True)
@@ -160,12 +158,14 @@ def error_groups(problem, minimum):
     for rows in rounded(problem, minimum):
         if scatter := problem.tests[rows.members[0]].relative_uncertainty:
             groups.append(rows.group(scatter))
-    if differences := spread_freedom(problem):  # the spread of batches is known no better than their number allows
+    if spread_freedom(problem):  # the spread of batches is known no better than their number and what is usual allow
         held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
         factors = [*map(batch_key, problem.batches), *([NEXT_BATCH] if problem.next_batch else [])]
         rows = sum(problem.counts) + np.array([held.index(key) for key in factors])
         squares = float(np.sum(minimum.residuals[rows] ** 2))
-        groups.append(Group(rows, squares, differences, of_batches=True))
+        usual = AS_MANY * (USUAL_SPREAD / problem.batch_spread) ** 2, AS_MANY
+        freedom = AS_MANY + batch_freedom(problem, minimum)[0]
+        groups.append(Group(rows, squares, freedom, of_batches=True, inside=usual))
     if problem.record_spread > 0 and (differences := record_freedom(problem)):
         held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
         rows = sum(problem.counts) + np.array([held.index(key) for key in problem.record_keys.values()])
@@ -178,50 +178,6 @@ def informative(problem, minimum):
     """Return the Jacobian without the rows whose unknown error size nothing is left to estimate from."""
     silent = [group.rows for group in error_groups(problem, minimum) if group.freedom <= LEAST_FREEDOM]
     return np.delete(minimum.jacobian, np.concatenate(silent), axis=0) if silent else minimum.jacobian
-
-
-def _batch_spread(problem, minimum):
-    """Return the standard deviation of ln stress from batch to batch: the factors' squares over their effective number.
-
-    Where no difference is left to tell it, the usual one is assumed.
-    """
-    if not spread_freedom(problem):
-        return problem.batch_spread
-    freedom, factors = batch_freedom(problem, minimum)
-    return max(float(np.sqrt(np.sum(factors**2) / freedom)), 0.005)
-
-
-def batch_freedom(problem, minimum):
-    """Return how many of the batch factors the readings fix, rather than their prior, and their logarithms."""
-    places = [problem.names.index(batch_key(batch)) for batch in problem.batches]
-    covariance = np.linalg.pinv(minimum.jacobian.T @ minimum.jacobian)
-    held = np.sum(np.diag(covariance)[places]) / problem.batch_spread**2
-    return float(np.clip(len(places) - held, 0.2, spread_freedom(problem))), minimum.theta[places]
-
-
-def spread_freedom(problem):
-    """Return how many differences between batches tell their spread: those that tell neither the level nor the effect of a condition.
-
-    A condition that differs within a batch is told there.
-    """
-    effects = [one.name for one, _ in problem.law_class.conditions if one.parameter_name in problem.free]
-    between = [name for name in effects if not any(_differs(problem, batch, name) for batch in problem.batches)]
-    return max(len(problem.batches) - 1.0 - len(between), 0.0)
-
-
-def more_batches(problem, name):
-    """Return in words that more batches are needed to tell the effect of a condition; "" where it is told within one, or they are enough."""
-    count, left = len(problem.batches), spread_freedom(problem)
-    if not count or left >= ENOUGH or any(_differs(problem, batch, name) for batch in problem.batches):
-        return ""
-    said = f"{left:.0f} difference{'' if left == 1 else 's'}" if left else "no difference"
-    return f"more batches, at any {name.replace('_', ' ')}: {count} of them leave {said} to tell how far batches lie apart, beside the effects"
-
-
-def _differs(problem, batch, name):
-    """Say whether a condition differs among the readings of a batch."""
-    known = [np.ravel(test.conditions.get(name, np.nan)) for test in problem.tests if test.batch == batch]
-    return bool(np.ptp(np.concatenate(known)) > 0)
 
 
 def _likeliest(problem, trials):

@@ -15,20 +15,25 @@ from ..progress import step
 from ..sampling import SURE, TAILS
 from . import apparatus
 from .draws import LEAST_EFFECTIVE, Draws, joint_draws
-from .estimate import batch_freedom, leverages
+from .estimate import leverages
 from .identified import Identified
 from .lack_of_fit import row_rates
 from .paste_factors import record_freedom
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
+WIDEST = 1.0  # of ln stress: an upper limit of a spread that is farther says nothing of it
 TOLD = 0.9  # of the width that was assumed: readings that leave more tell nothing of it
 
 
 def _spread_row(name, spread, freedom):
-    """Return a row of the table for a spread: value, standard error and 95 % limits by chi-square of its effective number."""
+    """Return a row of the table for a spread: value, standard error and 95 % limits by chi-square of its effective number.
+
+    An upper limit of more than a factor of e from one to the next is none.
+    """
     from scipy.special import chdtri
 
     low, high = (float(spread * np.sqrt(freedom / chdtri(freedom, p))) for p in TAILS)
+    high = high if high < WIDEST else np.inf
     return QUANTITIES[name].symbol, spread, spread / np.sqrt(2 * freedom), low, high, "-", False
 
 
@@ -73,7 +78,7 @@ class Estimates(Identified):
             known = problem.about(name)
             rows[name] = [known.symbol, value, 0.0, value, value, known.unit, False]
         if problem.batches:
-            spread, (freedom, _) = problem.batch_spread, batch_freedom(problem, self.minimum)
+            spread, freedom = problem.batch_spread, self.batch_freedom
             assumed = QUANTITIES["batch_spread"].symbol, spread, 0.0, spread, spread, "-", False
             rows["batch_spread"] = list(_spread_row("batch_spread", spread, freedom) if self.batch_spread else assumed)
         if problem.record_spread > 0:

@@ -18,8 +18,9 @@ from ..nomenclature import between, written
 from ..sampling import LEVEL, moves
 from ..things import named
 from . import profile
+from .between_batches import more_batches
 from .conditions import parting_reading
-from .estimate import informative, more_batches
+from .estimate import informative
 from .solution import Solution
 
 FLAT = 1e-7  # of the greatest singular value: a direction that moves no reading

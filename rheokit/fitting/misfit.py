@@ -31,7 +31,10 @@ class Group(NamedTuple):
     squares: float
     freedom: float
     of_batches: bool = False
-    inside: tuple = (0.0, 0.0)  # of means of several readings: squares and freedom of what these scatter about them
+    inside: tuple = (
+        0.0,
+        0.0,
+    )  # squares and freedom beside the rows: scatter about means of several readings; what is usual of batches
 
     @property
     def size(self) -> float:
@@ -95,14 +98,14 @@ class Misfit:
         """Return the logarithm of the joint density of the parameters, unknown error sizes integrated out.
 
         Each group counts with its squares to the power of minus half its readings; so does the spread of batches, which
-        gives Student's t of the few that were read, where their factors lie farther apart than the best fit has them.
+        gives Student's t of the few that were read and of what is usual, where their factors lie farther apart than the best fit has them.
         """
         parts = self.parts(residuals)
         out = -parts[..., 0] / 2
         for place, group in enumerate(self.groups, 1):
             more = parts[..., place] - group.squares
             if group.of_batches:
-                apart = len(group.rows) / 2 * np.log1p(np.maximum(more, 0.0) / group.freedom)
+                apart = (len(group.rows) + group.inside[1]) / 2 * np.log1p(np.maximum(more, 0.0) / group.freedom)
                 out = out - np.where(more > 0, apart, more / 2)
             elif group.freedom > LEAST_FREEDOM:
                 out = out - (len(group.rows) + group.inside[1]) / 2 * np.log1p(

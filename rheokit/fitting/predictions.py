@@ -10,19 +10,18 @@ from ..errors import DataError
 from ..flow.segments import apparent_rate
 from ..inputs import judged_number, trusted
 from ..laws.condition_words import beyond
-from ..nomenclature import number, with_decimals, written
+from ..nomenclature import number, written
 from ..sampling import moves
 from ..things import a
 from . import profile, region
+from .between_batches import where_from
 from .identified import FAR
 from .text import median_batch
 from .tracing import TracedLaw
 
 NO_NUMBER = "the quantity gave no finite number, so there is none to bound: check what it computes"
 MEDIAN, NEXT = "median", "next"  # batches that an interval can be asked for
-LEAST_SPREAD = 0.1  # of ln stress from batch to batch, below which it is unusual: common practice, no source
 AT_WALL = 1e-6  # share by which a rate that was searched for may miss that of the wall it belongs to
-FEW = 6  # batches, fewer of which may have a small spread by chance
 
 
 class Interval(NamedTuple):
@@ -117,23 +116,11 @@ def of_batch(result, batch):
 
 def batch_words(result, batch):
     """Return in words which batch is meant; nothing where one batch alone was read and it is that one."""
-    count, spread = len(result.problem.batches), result.problem.batch_spread
     if batch == MEDIAN:
         return median_batch(result)
-    if count and result.batch_spread is None:
-        return (
-            f"next batch: {count} batches tell the effects of their conditions and no spread, so that one of {number(spread, 2)} "
-            "from batch to batch is assumed"
-        )
-    if count:
-        small = spread < LEAST_SPREAD and count < FEW
-        chance = (
-            f", less than the usual {with_decimals(LEAST_SPREAD)} or more: so few may agree by chance" if small else ""
-        )
-        return f"next batch: spread of {number(spread, 2)} from {count} batches{chance}"
-    return (
-        f"next batch: one batch alone was read, so that a spread of {number(spread, 2)} from batch to batch is assumed"
-    )
+    if result.problem.batches:
+        return f"next batch: spread of {where_from(result.problem)}"
+    return f"next batch: one batch alone was read, so that a spread of {number(result.problem.batch_spread, 2)} from batch to batch is assumed"
 
 
 def _asked(result, traced, rig=None):

@@ -18,6 +18,7 @@ from ..errors import DataError
 from ..inputs import trusted
 from ..laws import FlowLaw
 from ..nomenclature import number, with_unit
+from .between_batches import USUAL_SPREAD
 from .condition_starts import at_reference, starting_effects
 from .paste_factors import LACK_OF_FIT, NEXT_BATCH, factors_of, record_keys, shifted
 from .run_factors import RunRows, make_independent, run_rows
@@ -25,7 +26,6 @@ from .run_factors import RunRows, make_independent, run_rows
 LOG_LOW, LOG_HIGH = -60.0, 60.0  # box of a logarithmic coordinate: 26 decades either way
 FARTHEST = 15.0  # standard deviations of its prior that a logarithmic nuisance parameter may be pushed
 STEP = 1e-5  # of a coordinate's scale, for central differences
-FIRST_BATCH_SPREAD = 0.15  # sd of ln stress from batch to batch before readings have spoken; common practice, no source
 ALIKE = 1.25  # most that model errors of one kind of test differ by: each holds what is not known of its own apparatus
 
 
@@ -52,7 +52,7 @@ class Problem:
     tests: tuple[BenchTest, ...]
     fixed: dict[str, float]
     sizes: tuple[float, ...]
-    batch_spread: float = FIRST_BATCH_SPREAD
+    batch_spread: float = USUAL_SPREAD
     next_batch: bool = False
     lack_of_fit: float = 0.0
     run_spread: float = 0.0

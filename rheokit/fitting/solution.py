@@ -15,7 +15,8 @@ from ..laws.condition_words import in_words
 from ..nomenclature import between
 from ..sampling import LEVEL
 from . import draws
-from .estimate import error_groups, estimate, inside, spread_freedom
+from .between_batches import AS_MANY, batch_freedom, spread_freedom, where_from
+from .estimate import error_groups, estimate, inside
 from .lack_of_fit import lack_of_fit
 from .misfit import Misfit
 from .problem import Problem
@@ -130,12 +131,23 @@ class Solution:
 
     @property
     def batch_spread(self) -> tuple[float, float] | None:
-        """Spread of ln stress from batch to batch [-] and the degrees of freedom behind it; None where the readings do not tell it.
+        """Spread of ln stress from batch to batch [-] and how many differences of batches told it; None where the readings do not tell it.
 
-        They do not where one batch was read, or only as many as tell the effects of conditions.
+        They do not where one batch was read, or only as many as tell the effects of conditions. What is usual tells it as well
+        (`between_batches`): the next batch is Student's t of `batch_freedom`.
         """
         freedom = spread_freedom(self.problem)
         return (self.problem.batch_spread, freedom) if freedom else None
+
+    @cached_property
+    def batch_freedom(self) -> float:
+        """Degrees of freedom behind the spread of batches [-]: of the batches as far as the readings fix them, and of what is usual; inf where it is assumed."""
+        return AS_MANY + batch_freedom(self.problem, self.minimum)[0] if self.batch_spread else np.inf
+
+    @property
+    def between_batches(self) -> str:
+        """How far batches lie apart, and what tells so, in words; "" where one batch was read."""
+        return where_from(self.problem) if self.problem.batches else ""
 
     @property
     def run_spread(self) -> tuple[float, int] | None:

@@ -117,6 +117,11 @@ def median_batch(result):
     return f"median batch of {len(result.problem.batches)}" if result.problem.batches else ""
 
 
+def apart(result):
+    """Return how far the batches lie apart and what tells so; nothing where one batch was read."""
+    return f"Spread of ln stress from batch to batch: {result.between_batches}." if result.between_batches else ""
+
+
 def _counted(count, noun):
     return f"{count} {noun}{'' if count == 1 else 's'}"
 
@@ -141,7 +146,7 @@ def summary(result):
     stamped = [result.verdict, ""] if result.stamp else []
     lines = [*stamped, heading(result), "", *_columns(rows), *filter(None, [correlations(result)])]
     lines += [
-        *filter(None, [gathering(result.tests)]),
+        *filter(None, [gathering(result.tests), apart(result)]),
         *([f"Caution. {caution(result)}"] if caution(result) else []),
         "",
     ]
@@ -169,5 +174,6 @@ def html(result):
     return (  # no formula is set of what stands between two dollar signs
         f"<div class='mathjax_ignore'>{stamped}<p><b>{escaping.escape(heading(result))}</b></p><table><tr>{head}</tr>{body}</table>"
         f"<p>{escaping.escape(correlations(result))}</p><p>{escaping.escape(gathering(result.tests))}</p>"
+        f"<p>{escaping.escape(apart(result))}</p>"
         f"{passed}<table><tr>{cells(['', 'check', 'comment'], 'th')}</tr>{asked}</table></div>"
     )

@@ -133,7 +133,7 @@ class Material(Covered):
             specimen where no test measures them; what is left as tests of something else state it, such as a gel point.
         batch_spread : float, optional
             sd of ln stress from batch to batch [-]; the fitted one where several batches were fitted, known as well as
-            their number allows, else 0.15 is assumed.
+            their number and what is usual allow, else 0.15 is assumed.
         spreads, origins : mapping, optional
             sd of ln [-] and origin of properties (see `Material`). What comes from an invented bench is invented.
         lean_width : float, optional
@@ -183,7 +183,7 @@ class Material(Covered):
         if batch_spread is not None:
             origins.setdefault("batch_spread", UNSAID)
         elif fit.batch_spread:
-            (batch_spread, freedom), origins["batch_spread"] = fit.batch_spread, fitted
+            batch_spread, freedom, origins["batch_spread"] = fit.batch_spread[0], fit.batch_freedom, fitted
         else:
             batch_spread = BATCH_SPREAD
 

@@ -194,8 +194,13 @@ class Outlook:
             factor = factor * np.exp(spread * self._columns("filling"))
         return factor
 
+    def adds_a_batch(self, tests: tuple[BenchTest, ...]) -> bool:
+        """Say whether any of some records is of a batch that was not read, where batches are told apart."""
+        batches = self.asked.problem.batches
+        return bool(batches) and any(test.batch not in batches for test in tests)
+
     def _batch_factor(self):
-        """Return draws of ln of the factor of one batch more: Student's t of those that were read, shape (count, 1)."""
+        """Return draws of ln of the factor of one batch more: Student's t of those that were read and of what is usual, shape (count, 1)."""
         problem = self.asked.problem
         held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
         group = next(
@@ -209,7 +214,7 @@ class Outlook:
             squares = np.square(problem.residuals(self.theta))[:, group.rows].sum(axis=1)
         more = np.maximum(squares - group.squares, 0.0)
         generator = np.random.default_rng(self.seed + 2)
-        chi = generator.chisquare(len(group.rows), COUNT)
+        chi = generator.chisquare(len(group.rows) + group.inside[1], COUNT)
         return z * np.sqrt((group.freedom + more) / chi)[:, None]
 
     def predicted(self, test: BenchTest, refilled: bool = True) -> np.ndarray:

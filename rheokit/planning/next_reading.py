@@ -286,8 +286,8 @@ def _foreseen(outlook: Outlook, candidate: Candidate) -> Ranked:
             found = outlook.foresee(candidate.tests)
     except DataError as fault:
         return Ranked(candidate, None, str(fault).removeprefix("next_reading: "))
-    rough = words.ROUGH if found.effective < FEWEST else ""
-    return Ranked(candidate, found, rough)
+    hangs = words.of_new_batch(found) if outlook.adds_a_batch(candidate.tests) else ""
+    return Ranked(candidate, found, "; ".join(filter(None, [words.ROUGH if found.effective < FEWEST else "", hangs])))
 
 
 def _against(outlook: Outlook, others: tuple[Rival, ...], one: Ranked) -> Ranked:

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from ..bench.base import quantity_of
+from ..fitting.between_batches import confounded
 from ..nomenclature import between, number, written
 from .candidate import LOCAL
 
@@ -38,6 +41,15 @@ ASSUMED = "how far batches lie apart is assumed and not read: one batch alone wa
 ONE_BATCH = "how far the next batch lies is in no reading: one batch alone was read"
 
 
+def of_new_batch(foreseen: Foreseen) -> str:
+    """Return in words what a batch more leaves of the width besides its mean, which few batches far off make up."""
+    half, most = (written(float(np.quantile(foreseen.shares, share)), "%", 2) for share in (0.5, 0.9))
+    return (
+        "the width is the mean, and a batch more narrows or widens with how far it lies off: half of those that were simulated leave less than "
+        f"{half} of the width of now, one in ten more than {most}"
+    )
+
+
 def left_of(outlook: Outlook, batch: str) -> tuple[str, ...]:
     """Return what the interval rests on beside scatter: formulae, batches and apparatus, with their shares of its variance."""
     shares: dict[str, float] = {}
@@ -46,8 +58,12 @@ def left_of(outlook: Outlook, batch: str) -> tuple[str, ...]:
             name = SHARED.get(key.name, key.name.replace("_", " ")).format(whose=key.of or "test")
             shares.setdefault(name, share)
     said = [f"{name} ({written(min(share, 1.0), '%', 2)} of its variance)" for name, share in shares.items()]
-    alone = not outlook.fit.problem.batches
-    return (*said, *([ONE_BATCH if batch == "median" else ASSUMED] if alone else []))
+    problem = outlook.fit.problem
+    if not problem.batches:
+        said.append(ONE_BATCH if batch == "median" else ASSUMED)
+    elif mixed_up := confounded(problem):
+        said.append(f"how far batches lie apart ({mixed_up})")
+    return tuple(said)
 
 
 def sentence(found: NextReading) -> str:

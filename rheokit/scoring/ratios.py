@@ -20,7 +20,7 @@ class Ratio(NamedTuple):
     value, low, high : float
         [-]
     of, batches : int
-        Outcomes, and batches that are told; one where none is. [-]
+        Outcomes that count, and batches that are told; one where none is. [-]
     of_batches : bool
         Whether batches scatter for it, and not the outcomes of a single one.
     open : float
@@ -62,8 +62,9 @@ def ratio(
     """Return by what factor observations are off their predictions, with 95 % limits.
 
     Outcomes of one batch err together, so the means of batches count, with Student's t of their number; where all are of one
-    batch, or none is told, the outcomes themselves count, and the limits hold for that batch alone. Where the batch of some is told,
-    the others, which may be of any of these, do not count.
+    batch, or none is told, the outcomes themselves count, and the limits hold for that batch alone, and not for the model. Where the
+    batch of some is told, the others, which may be of any of these, do not count. Of too few batches for their means the one with most
+    outcomes counts alone, if it has enough: outcomes of another batch take nothing from what is known of it.
 
     Parameters
     ----------
@@ -87,12 +88,16 @@ def ratio(
     groups = groups or [""]
     means = np.array([off[[name == one for name in named]].mean() for one in groups]) if of_batches else off
     left = _left_open(*values)
+    if of_batches and len(means) < LEAST:
+        most = max(groups, key=named.count)
+        if named.count(most) >= LEAST:
+            means, of_batches = off[[name == most for name in named]], False
     if len(means) < LEAST:
         value = float(np.exp(means.mean())) if len(means) else float("nan")
         return Ratio(value, 0.0, float("inf"), len(off), len(groups), of_batches, left)
     half = SURE * widened(len(means) - 1) * np.std(means, ddof=1) / np.sqrt(len(means))
-    value, least, most = (float(np.exp(means.mean() + side * half)) for side in (0, -1, 1))
-    return Ratio(value, least, most, len(off), len(groups), of_batches, left)
+    value, least, upper = (float(np.exp(means.mean() + side * half)) for side in (0, -1, 1))
+    return Ratio(value, least, upper, len(off) if of_batches else len(means), len(groups), of_batches, left)
 
 
 def _left_open(predicted, _, low, high):

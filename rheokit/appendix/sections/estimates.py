@@ -21,7 +21,11 @@ def section(study: Study) -> Section:
     if fit.reference:
         blocks.append(Paragraph(f"Values of the law hold at its reference, {fit.reference}."))
     if fit.problem.batches:
-        blocks.append(Paragraph(f"Values of the law are of the median batch of {len(fit.problem.batches)}."))
+        blocks.append(
+            Paragraph(
+                f"Values of the law are of the median batch of {len(fit.problem.batches)}. Spread of ln stress from batch to batch: {fit.between_batches}."
+            )
+        )
     return Section(TITLE, (*blocks, Paragraph(HOW), _values(study), *_correlations(study), _stresses(study)))
 
 
@@ -106,5 +110,13 @@ def _stresses(study):
         f"{study.of}: shear stress at reference rates{' and at the rates of use' if fit.use_range else ''}, with the limits of its 95 % interval.",
         ("shear rate [1/s]", f"stress [{unit.text}]", f"low [{unit.text}]", f"high [{unit.text}]", "note"),
         tuple(rows),
-        fit.needed if fit.stresses.value.isna().any() else "",
+        "; ".join(
+            filter(
+                None,
+                [
+                    fit.needed if fit.stresses.value.isna().any() else "",
+                    f"next batch: spread of {fit.between_batches}" if several else "",
+                ],
+            )
+        ),
     )

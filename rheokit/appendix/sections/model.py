@@ -62,7 +62,7 @@ def section(study: Study) -> Section:
 def _freedom(fit):
     problem = fit.problem
     batches = (
-        f" {counted(len(problem.batches), 'batch', 'batches')} differ by a spread of ln stress of {number(problem.batch_spread)}."
+        f" {counted(len(problem.batches), 'batch', 'batches')} differ by a spread of ln stress of {number(problem.batch_spread)}; what tells it stands under “Estimates”."
         if problem.batches
         else ""
     )

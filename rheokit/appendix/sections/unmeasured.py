@@ -1,5 +1,6 @@
 """What was not measured, and what rests on it."""
 
+from ...fitting.between_batches import confounded
 from ...nomenclature import QUANTITIES, written
 from ...part.job import FIBRE
 from ...workbook.asked import ASKED, PROPERTIES
@@ -55,6 +56,8 @@ def section(study: Study) -> Section:
                 "(common practice, no source)."
             )
         )
+    if study.knows("fit") and (mixed_up := confounded(study.fit.problem)):
+        blocks.append(Paragraph(f"How batches differ was hardly measured: {mixed_up}."))
     return Section(TITLE, tuple(blocks))
 
 

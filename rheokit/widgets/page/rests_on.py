@@ -46,7 +46,9 @@ def paste_rows(material, paste=None, on_page=(), told=MappingProxyType({})):
         spread, unit, now = one.spread, one.unit, one.value
         if name == "batch":
             words, value = "batch to batch: factor on every stress s_b", "× 1"
-            limits = " to ".join(f"× {end:.2f}" for end in limits_of_spread(1.0, spread)) if spread else EXACT
+            limits = (
+                " to ".join(f"× {end:.2f}" for end in limits_of_spread(1.0, material.sure_spread)) if spread else EXACT
+            )
         else:
             now = float(getattr(law if hasattr(law, name) else paste, name))
             words = f"{name.replace('_', ' ')} {one.symbol}"

@@ -100,15 +100,42 @@ class Score:
         found = self.ratio
         if found.high == float("inf"):
             return "Whether all are off by one factor is not known: needs three outcomes, of one batch or of three."
-        told = f"Observed over predicted: {number(found.value)} (95 % {number(found.low)} to {number(found.high)})."
+        limits = f"95 % {number(found.low)} to {number(found.high)}"
+        if found.of_batches:
+            told = f"Observed over predicted: {number(found.value)} ({limits})."
+            if not found.is_systematic:
+                return f"{told} No factor that all are off by is shown."
+            return f"{told} Systematic, {_room(found)}: a measured factor of {number(found.value)} on the model is offered, not applied."
+        whose, all_, others = self._alone
+        told = f"Observed over predicted, {whose}: {number(found.value)} ({limits}, which hold {others} and not the model: another batch may be off otherwise)."
         if not found.is_systematic:
-            return f"{told} No factor that all are off by is shown."
-        room = "which each prediction left open" if found.was_open else "more than the predictions left open"
-        if not found.of_batches and not self.outcomes[0].batch:
-            return f"{told} All of these are off by a factor, {room}; of which batch each is is not told, and three batches tell a factor on the model."
-        if not found.of_batches:
-            return f"{told} All of this batch are off by a factor, {room}; whether others are, an outcome of another batch tells (three tell a factor on the model)."
-        return f"{told} Systematic, {room}: a measured factor of {number(found.value)} on the model is offered, not applied."
+            return f"{told} No factor that all of these are off by is shown."
+        if not self._told:
+            return f"{told} {all_} are off by a factor, {_room(found)}; of which batch each is is not told, and three batches tell a factor on the model."
+        tells = (
+            "an outcome of another batch tells (three tell a factor on the model)"
+            if self.batches == 1
+            else "three batches tell"
+        )
+        return f"{told} {all_} are off by a factor, {_room(found)}; whether others are, {tells}."
+
+    @property
+    def _told(self):
+        """Names of the batches that are told, as typed first."""
+        return {
+            name: one.batch for one, name in zip(reversed(self.outcomes), reversed(self._named), strict=True) if name
+        }
+
+    @property
+    def _alone(self):
+        """Return in words which outcomes count where not the means of batches do, all of them, and what their limits hold."""
+        if not self._told:
+            return "of batches that are not told", "All of these", "those batches alone"
+        most = max(sorted(self._told), key=self._named.count)
+        if self.batches == 1 and "" not in self._named:
+            return "of one batch", "All of this batch", "it alone"
+        typed = " ".join(self._told[most].split())
+        return f"of the {self._named.count(most)} of batch {typed}", f"All of batch {typed}", "it alone"
 
     @property
     def _of_chances(self):
@@ -152,6 +179,10 @@ class Score:
             if self.count < THIN
             else ""
         )
+
+
+def _room(found):
+    return "which each prediction left open" if found.was_open else "more than the predictions left open"
 
 
 def scored(outcomes: Iterable[Outcome]) -> tuple[Score, ...]:
