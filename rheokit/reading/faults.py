@@ -1,12 +1,20 @@
 """Collecting what is wrong with a folder, one line a fault, before anything is raised."""
 
-import re
+import unicodedata
 from collections import Counter
 
 from ..errors import DataError, ReadingError
 
 MOST_LINES = 12  # most faults shown for one file of readings; the others are counted
 MOST_OF_BENCH = 60  # most faults shown for bench.toml
+NO_TEXT = (
+    "Cc",
+    "Cs",
+    "Zl",
+    "Zp",
+)  # categories of Unicode: control characters, halves of characters, breaks of lines and of paragraphs
+TURNING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"  # which turn the direction of what follows, and so what a reader sees
+JOINING = "\u200c\u200d"  # which make one sign of several, such as an emoji, or part letters
 
 
 class Faults:
@@ -55,7 +63,9 @@ def shown(text, longest=60):
     """Return a text from a file as it may stand in a message: quoted, short, without control characters."""
     text = str(text)
     cut = text if len(text) <= longest else text[:longest] + "…"
-    return "'" + "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in cut) + "'"
+    return (
+        "'" + "".join(c if c.isprintable() or c in JOINING else c.encode("unicode_escape").decode() for c in cut) + "'"
+    )
 
 
 def encoded(text):
@@ -74,12 +84,10 @@ def listed(names):
 
 
 def name_fault(text):
-    """Return what is wrong with a name that a file gives, or nothing."""
+    """Return what is wrong with a name that a file gives, or nothing: all that is text may stand in it, and is shown as text."""
     if not isinstance(text, str):
         return f"must be a text in quotes, not {shown(text)}"
-    if re.search(r"[<>]", text):
-        return f"{shown(text)} holds < or >, which may not stand in a name; use words"
-    if not text.isprintable():
+    if any(unicodedata.category(one) in NO_TEXT or one in TURNING for one in text):
         return f"{shown(text)} holds a line break or a control character; take it out"
     if len(text) > 200:
         return f"{shown(text)} is {len(text)} characters long; 200 at most, put the rest into note"

@@ -13,7 +13,7 @@ from ...fitting.text import OPEN
 from ...nomenclature import between, capital, numbers, with_unit
 from ...origins import in_short as first_of
 from ...units import kPa
-from ..page.elements import caution, details, paragraph, result, scrolling, stamped, table
+from ..page.elements import caution, details, escape, paragraph, result, scrolling, stamped, table
 from ..page.strip import DOUBTFUL, SOUND, STOPPED
 
 TO_FIT, COMPARED = "Tests to fit:", "Compare with:"
@@ -169,7 +169,9 @@ def classical_corrections(bench):
         return ""
     about = paragraph("Step by step, to follow beside the fit, which does all of it at once with every uncertainty.")
     folded = "".join(
-        details(f"{one.name}: {'' if one.analysable else 'not '}analysable", scrolling(one._repr_html_(), one.name))
+        details(
+            f"{one.name}: {'' if one.analysable else 'not '}analysable", scrolling(one._repr_html_(), escape(one.name))
+        )
         for one in corrections.all_of(runs)
     )
     return f"<h3>Classical corrections of the runs</h3>{about}{folded}"
