@@ -130,3 +130,38 @@ def test_an_appendix_of_such_names_holds_them_as_text(tmp_path):
     text = "".join("".join(one.extract_text().split()) for one in pypdf.PdfReader(told.folder / "appendix.pdf").pages)
     assert "<imgsrc=xonerror=alert(1)>u<1" in text and "U+1F469WOMAN" in text
     assert verifying.verify(told.folder / "appendix.pdf").changed == ()
+
+
+# --- letters that break a line elsewhere, and none in TOML -------------------------------------------------------------------
+
+ENDS = "a\u2028import os\u2029print(1)\x85b"
+
+
+def test_a_bench_and_a_plan_with_such_letters_are_read_and_written(tmp_path):
+    """TOML 1.0.0: a line ends with LF or CRLF alone; U+0085, U+2028 and U+2029 are letters of texts and comments."""
+    folder = tmp_path / "paste"
+    shutil.copytree(ROOT / "data" / "kitchen", folder)
+    text = (
+        (folder / "bench.toml")
+        .read_text("utf-8")
+        .replace('note = "', f'note = "{ENDS}')
+        .replace("# 20 mL", f"# {ENDS}")
+    )
+    (folder / "bench.toml").write_text(text, "utf-8")
+    plan = (folder / "plan.toml").read_text("utf-8").replace("invented: for", f"invented: {ENDS}") + f"# {ENDS}\n"
+    (folder / "plan.toml").write_text(plan, "utf-8")
+    book = rk.Workbook.open(folder)
+    assert book.bench.specimen.note.startswith(ENDS) and ENDS in book.plan.text("job", "origin")
+    compile(book.script(), "script", "exec")
+    assert not [line for line in book.script().split("\n") if line.startswith("import os")]
+    rk.write_bench(book.bench, folder)
+    assert rk.read_bench(folder).specimen.note == book.bench.specimen.note
+    (folder / "cup.csv").write_text(f"# {ENDS}\n" + (folder / "cup.csv").read_text("utf-8"), "utf-8")
+    with pytest.raises(rk.DataError, match=r"cup\.csv.*holds a control character \(0x2028\) in row 1"):
+        rk.read_bench(folder)
+
+
+def test_such_letters_are_named_in_an_appendix():
+    from rheokit.appendix.letters import visible
+
+    assert visible("a\u2028b\x85") == "a⟨U+2028 LINE SEPARATOR⟩b⟨U+0085⟩"

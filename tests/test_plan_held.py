@@ -81,7 +81,7 @@ def test_a_plan_of_any_system_keeps_its_comments(ends, tmp_path):
     assert (tmp_path / "plan.toml").read_bytes() == typed.replace("1.6 mm", "2 mm").encode()
 
 
-@pytest.mark.parametrize("text", ["a\u2028b", "\ud800", "x" * 200_000])
+@pytest.mark.parametrize("text", ["\ud800", "x" * 200_000])
 def test_what_no_file_can_hold_is_refused_and_all_else_goes_on(text, tmp_path):
     plan = Plan.read(tmp_path)
     plan.put("nozzle", "bore", "1.6 mm")
@@ -96,7 +96,7 @@ def test_what_no_file_can_hold_is_refused_and_all_else_goes_on(text, tmp_path):
 # --- what is typed reads back ---------------------------------------------------------------------------------------
 
 
-@given(some.text(some.characters(exclude_categories=["Cs", "Zl", "Zp"], exclude_characters="\x85"), max_size=60))
+@given(some.text(some.characters(exclude_categories=["Cs"]), max_size=60))
 def test_any_text_reads_back_as_it_was_typed(text):
     plan = Draft()
     plan.put("page.region", "note", text)

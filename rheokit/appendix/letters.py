@@ -34,6 +34,8 @@ def _visible(character):
         "Cs",
         "Cn",
         "Co",
+        "Zl",
+        "Zp",
     )  # it shows nothing and does something, or is none at all
     return named(character) if hidden or TURNING.match(character) else character
 

@@ -63,7 +63,7 @@ class Document:
         """Take a block out, leave lines above it that a blank line parts from it, and return those that are its own."""
         place = next(k for k, one in enumerate(self.blocks) if one is block)
         del self.blocks[place]
-        lines = block.lead.splitlines(keepends=True)
+        lines = re.findall(r"[^\n]*\n|[^\n]+", block.lead)
         blank = max((k for k, line in enumerate(lines) if not line.strip()), default=0)
         kept = "".join(lines[:blank])
         if kept.strip() and place < len(self.blocks):

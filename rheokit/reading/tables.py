@@ -88,7 +88,7 @@ class Table(NamedTuple):
         return f"column {place + 1} ({header})"
 
 
-def text_of(raw, remedy="save it as 'CSV UTF-8'"):
+def text_of(raw, remedy="save it as 'CSV UTF-8'", but=""):
     """Return the text of a CSV or TOML file; `DataError` if it is none in UTF-8, ending on the remedy."""
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise DataError(f"is UTF-16 text; {remedy}")
@@ -99,14 +99,14 @@ def text_of(raw, remedy="save it as 'CSV UTF-8'"):
     except UnicodeDecodeError as error:
         row = raw.count(b"\n", 0, error.start) + 1
         raise DataError(f"is not UTF-8 text (row {row}, byte {raw[error.start]:#04x}); {remedy}") from error
-    refuse_control_characters(text)
+    refuse_control_characters(text, but)
     return text
 
 
-def refuse_control_characters(text):
-    """Raise a `DataError` where a text holds a character that no text has."""
-    strange = re.search(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x85\u2028\u2029]", text)
-    if strange:
+def refuse_control_characters(text, but=""):
+    """Raise a `DataError` where a text holds a character that no text has, except those that a format takes as letters."""
+    found = re.finditer(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x85\u2028\u2029]", text)
+    if strange := next((one for one in found if one[0] not in but), None):
         row = text.count("\n", 0, strange.start()) + 1
         raise DataError(f"holds a control character ({ord(strange[0]):#04x}) in row {row}; take it out")
 

@@ -13,6 +13,7 @@ from .tables import text_of
 LARGEST_TOML = 500_000  # most bytes of bench.toml
 MOST_PARTS = 8  # most parts of a dotted key; apparatus.NAME has two
 MOST_KEYS = 20_000  # most keys and values; 200 tests of thirty keys have a third of them
+NO_BREAKS = "\x85\u2028\u2029"  # which end no line in TOML, as they do elsewhere: letters like others (TOML 1.0.0, "Comment" and "String")
 DEEPEST = 8  # most brackets inside one another; the segments of a nozzle have two
 
 _ASIDE = re.compile(
@@ -22,12 +23,17 @@ _DOTTED = re.compile(rf'(?<![\w"-])(?:[\w"-]+[ \t]*\.[ \t]*){{{MOST_PARTS}}}')
 _NUMBER = re.compile(r"(?<![\w.+-])[+-]?[0-9][\w.+-]*")
 
 
+def toml_text(raw):
+    """Return the text of a TOML file; `DataError` where it is none."""
+    return text_of(raw, "open it in a text editor and save it with the encoding UTF-8", NO_BREAKS)
+
+
 def toml_document(raw):
     """Return bench.toml as dicts and lists, numbers with a point as `Decimal`.
 
     `DataError` if it is no TOML, or larger, longer or deeper than any bench needs; with the line.
     """
-    text = text_of(raw, "open it in a text editor and save it with the encoding UTF-8").replace("\r\n", "\n")
+    text = toml_text(raw).replace("\r\n", "\n")
     _check_size(_ASIDE.sub(lambda aside: '""' + "\n" * aside[0].count("\n"), text))
     try:
         return tomllib.loads(text, parse_float=Decimal)

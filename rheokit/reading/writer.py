@@ -23,7 +23,7 @@ from .origin import TestOrigin
 from .restating import BOM, Part
 from .specimens import read_specimen
 from .stated import as_typed
-from .tables import text_of
+from .toml import toml_text
 from .typing_out import bare_number, doubtful_number, file_stem, with_unit
 
 ROUNDS = 10  # how often a bench is written and read back, each time with more of it stated
@@ -175,7 +175,7 @@ def _placed(document, blocks, used):
 
 def _document(origin):
     """Return the document of a folder as it was read; one without headers of its own is written anew with them."""
-    text = text_of(origin.files["bench.toml"])
+    text = toml_text(origin.files["bench.toml"])
     if (found := document_of(text)) is not None:
         return found
     comments = re.match(r"(?:[ \t]*(?:#[^\n]*)?\r?\n)*", text)[0]

@@ -87,7 +87,7 @@ def attempted(what: str, make: Callable[[], list[str]]) -> list[str]:
         return because(what, error)
     return [
         "try:",
-        *(f"    {line}" for block in lines for line in block.splitlines()),
+        *(f"    {line}" for block in lines for line in block.split("\n")),
         "except rk.DataError as error:  # that it cannot be computed is an answer",
         f"    print(f{quoted(what + ' is left out: {error}')})",
     ]
