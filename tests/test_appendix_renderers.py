@@ -240,6 +240,15 @@ def test_columns_are_as_wide_as_they_need_and_fill_the_page_at_most():
                 )
 
 
+def test_a_table_is_turned_only_where_small_letters_do_not_fit_and_sentences_get_the_room_before_headings():
+    numbers = [[f"row {k}", *["+0.66"] * 14] for k in range(3)]
+    assert not setting(("parameter", *(f"({k})" for k in range(1, 15))), numbers, True).on_its_side
+    prose = "a sentence that goes on for quite a while, and on, and on, and on"
+    how = setting(("what it means", "share of variance [%]", "note"), [[prose, "81", prose]] * 3, True)
+    (first, number, _) = how.parts[0].widths
+    assert first > 2.5 * number
+
+
 # --- page ---------------------------------------------------------------------------------------------------------------
 
 

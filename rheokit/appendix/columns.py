@@ -5,14 +5,20 @@ All is reckoned from the advance widths of the font, before anything is set.
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from .letters import pieces, width
 
 UPRIGHT, ON_ITS_SIDE = 483.0, 725.0  # between the margins of A4 [pt]
-SIZES = ((UPRIGHT, 8.5), (UPRIGHT, 7.5), (ON_ITS_SIDE, 8.5), (ON_ITS_SIDE, 7.5))
-IN_PARTS = UPRIGHT, 7.5
 PADDING = 9.0  # of a column, both sides [pt]
-PROSE = 80.0  # which a column of sentences has at least; one of shorter texts half of its longest line [pt]
+PROSE, NARROW = (
+    80.0,
+    62.0,
+)  # which a column of sentences has at least; one of shorter texts half of its longest line [pt]
+UPRIGHT_SIZES = tuple((UPRIGHT, *one) for one in ((8.5, PROSE), (7.5, PROSE), (7.0, NARROW), (6.5, NARROW)))
+SIZES = (*UPRIGHT_SIZES, (ON_ITS_SIDE, 8.5, PROSE), (ON_ITS_SIDE, 7.5, PROSE))
+"""Room, size of the letters and width of a column of sentences that are tried in this order: a page that is turned leaves the one before it half empty."""
+IN_PARTS = UPRIGHT, 7.5, PROSE
 LONGEST = 20  # letters of a word in a cell that stay together
 TALL = 200.0  # from which height on a row may go over the end of a page [pt]
 
@@ -38,13 +44,14 @@ def setting(columns: tuple[str, ...], rows: list[list[str]], row_names: bool) ->
     """Return how a table is set, headings and rows as the texts that will be shown."""
     needed = [_needed([heading, *(row[k] for row in rows)]) for k, heading in enumerate(columns)]
     everything = tuple(range(len(columns)))
-    for room, size in SIZES:
-        least = [_sized(one, size)[0] for one in needed]
-        if sum(least) <= room:
-            return Setting(size, room == ON_ITS_SIDE, (Part(everything, _shared(needed, everything, room, size)),))
-    room, size = IN_PARTS
-    parts = _parts([_sized(one, size)[0] for one in needed], room, row_names)
-    return Setting(size, False, tuple(Part(part, _shared(needed, part, room, size)) for part in parts))
+    for room, size, prose in SIZES:
+        sized = [_sized(one, size, prose) for one in needed]
+        if sum(least for least, *_ in sized) <= room:
+            return Setting(size, room == ON_ITS_SIDE, (Part(everything, _shared(sized, everything, room)),))
+    room, size, prose = IN_PARTS
+    sized = [_sized(one, size, prose) for one in needed]
+    parts = _parts([least for least, *_ in sized], room, row_names)
+    return Setting(size, False, tuple(Part(part, _shared(sized, part, room)) for part in parts))
 
 
 def is_tall(row: list[str], part: Part, size: float) -> bool:
@@ -57,10 +64,13 @@ def is_tall(row: list[str], part: Part, size: float) -> bool:
 
 
 def _needed(texts):
-    """Return what a column needs in letters of 1 pt: (widest piece, widest line)."""
+    """Return what a column needs in letters of 1 pt, its heading first of the texts: (widest piece, widest line of a cell, widest line)."""
     widest = max((width(piece, 1.0, bold) for bold, piece in _pieces(texts)), default=0.0)
-    line = max((width(one, 1.0, k == 0) for k, text in enumerate(texts) for one in text.split("\n")), default=0.0)
-    return widest, line
+    head, *cells = (
+        max((width(one, 1.0, k == 0) for one in text.split("\n")), default=0.0) for k, text in enumerate(texts)
+    )
+    line = max(cells, default=0.0)
+    return widest, line, max(head, line)
 
 
 def _pieces(texts):
@@ -68,19 +78,21 @@ def _pieces(texts):
         yield from ((k == 0, part) for piece in pieces(text, LONGEST) for part in piece.split())
 
 
-def _sized(needed, size):
-    """Return the least width of a column, and the one at which nothing in it turns over [pt]."""
-    piece, line = size * needed[0] + PADDING, size * needed[1]
-    return max(piece, min(line / 2, PROSE) + PADDING), line + PADDING
+def _sized(needed, size, prose):
+    """Return the least width of a column, those at which no cell and nothing at all in it turns over [pt]."""
+    piece, cell, line = (size * one + PADDING for one in needed)
+    least = max(piece, min((line - PADDING) / 2, prose) + PADDING)
+    return least, max(least, cell), line
 
 
-def _shared(needed, part, room, size):
-    """Return widths that fill the room at most: what each column needs, the rest by what it still lacks."""
-    least, most = zip(*(_sized(needed[k], size) for k in part), strict=True)
-    if sum(most) <= room:
-        return most
-    share = (room - sum(least)) / (sum(most) - sum(least))
-    return tuple(low + share * (high - low) for low, high in zip(least, most, strict=True))
+def _shared(sized, part, room):
+    """Return widths that fill the room at most: what each column needs, the rest by what its cells lack, and only then by what headings do."""
+    steps = list(zip(*(sized[k] for k in part), strict=True))
+    for low, high in pairwise(steps):
+        if sum(high) > room:
+            share = (room - sum(low)) / (sum(high) - sum(low))
+            return tuple(one + share * (other - one) for one, other in zip(low, high, strict=True))
+    return steps[-1]
 
 
 def _parts(least, room, row_names):

@@ -8,6 +8,7 @@ from ..errors import DataError, RheokitWarning
 from ..progress import step
 from .cells import stopped
 from .document import Caution, Document, Section
+from .said_once import said_once
 from .sections import modules
 from .study import Study
 
@@ -33,7 +34,7 @@ def appendix_of(study: Study, date: str) -> Document:
             if (one := _section(module, study, told)) is not None:
                 made.append(one)
         subtitle = _subtitle(study)
-    return Document(f"{study.paste}: appendix of its measurements", subtitle, date, tuple(made))
+    return Document(f"{study.paste}: appendix of its measurements", subtitle, date, said_once(tuple(made)))
 
 
 def _section(module, study, told):

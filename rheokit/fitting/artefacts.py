@@ -100,7 +100,8 @@ def _repeats(result):
     most = limit(len(found))
     name, change, rare, pair = max(found, key=lambda one: (abs(one[1]) >= REPEATS) * abs(one[2]))
     passed = abs(rare) < most or abs(change) < REPEATS
-    comment = f"{name}: the first setting, repeated last, reads {with_decimals(100 * abs(change), 1)} % {'more' if change > 0 else 'less'} than at first."
+    how_far = f"{with_decimals(100 * abs(change), 1)} % {'more' if change > 0 else 'less'}"
+    comment = f"{name}: the first setting, repeated last, reads {how_far} than at first ({chance_words(rare, most)})."
     if not passed:
         comment += (
             " The paste changed meanwhile (drying, rest, temperature, filtration): cover it, fix the rest, read faster."

@@ -9,8 +9,16 @@ from ..study import Study
 TITLE = "Checks"
 PASSED, FAILED = "passed", "FAILED"
 BEYOND = "passed, although beyond the limit, for the reason in the last column"
-AT_LEAST = ("parameters identified",)
+AT_LEAST = (
+    "gap of the plate as usual",
+    "grains small against bores and gaps",
+    "plate squeezed far enough",
+)
 """Questions whose limit is the least that may be found; of all others it is the most."""
+EITHER_WAY = ("no drift through the stroke", "first setting repeats")
+"""Questions whose limit is the most that may be found either way."""
+NO_LIMIT = ("parameters identified",)
+"""Questions that are answered by something else than the number found."""
 
 
 def section(study: Study) -> Section:
@@ -34,9 +42,10 @@ def section(study: Study) -> Section:
 
 def _beyond(one):
     """Return whether what was found lies on the wrong side of its limit in numbers."""
-    if isinstance(one.value, str) or isinstance(one.threshold, str):
+    if isinstance(one.value, str) or isinstance(one.threshold, str) or one.question in NO_LIMIT:
         return False
-    return one.value < one.threshold if one.question in AT_LEAST else one.value > one.threshold
+    found = abs(one.value) if one.question in EITHER_WAY else one.value
+    return found < one.threshold if one.question in AT_LEAST else found > one.threshold
 
 
 def _verdict(one):
@@ -47,8 +56,11 @@ def _verdict(one):
 
 def _limit(one):
     """Return the limit of a check as text that says which side of it is good."""
+    if one.question in NO_LIMIT:
+        return "-"
     if not isinstance(one.threshold, str):
-        return f"{'at least' if one.question in AT_LEAST else 'at most'} {number(one.threshold)}"
+        either = " either way" if one.question in EITHER_WAY else ""
+        return f"{'at least' if one.question in AT_LEAST else 'at most'} {number(one.threshold)}{either}"
     told = _told(one.threshold)
     return told if any(letter.isdigit() for letter in told) or told == "yes" else "-"
 

@@ -26,9 +26,14 @@ EXACT = (
 )
 YIELD = "yield_stress"
 HEADINGS = (
-    "input", "value", "standard uncertainty", "unit", "kind", "distribution", "degrees of freedom", "sensitivity",
-    "unit of sensitivity", "contribution", "share of variance [%]", "from",
+    "input", "value", "standard uncertainty", "unit", "kind", "ν", "sensitivity", "contribution",
+    "share of variance [%]", "from",
 )  # fmt: skip
+READ = (
+    "Kind: A or B, and the distribution. Sensitivity: change of the answer for one unit of the input, the unit of its row. An empty cell: several "
+    "readings have no one value."
+)
+FREEDOM = " ν: degrees of freedom of what was estimated; those of the rest are not counted."
 
 
 def section(study: Study) -> Section:
@@ -73,7 +78,11 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
     unit = budget_words.unit_of(found)
     rows = [_row(one) for one in budget_words.told(found)]
     headings = list(HEADINGS)
-    headings[9] = headed(headings[9], unit.text)
+    headings[6] = headed(headings[6], f"{unit.text if unit.text not in ('', '-') else '1'} per unit")
+    headings[7] = headed(headings[7], unit.text)
+    estimated = any(row[5] for row in rows)
+    if not estimated:
+        headings, rows = (headings[:5] + headings[6:], [row[:5] + row[6:] for row in rows])
     compared = ""
     if found.drawn is not None:
         _, low, high = found.drawn
@@ -85,7 +94,7 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
         f"{budget_words.combined(found)}, {budget_words.expanded(found)}.",
         tuple(headings),
         tuple(rows),
-        f"An empty cell: several readings have no one value; degrees of freedom of what was not estimated are not counted.{compared}",
+        f"{READ}{FREEDOM if estimated else ''}{compared}",
     )
     if exact := budget_words.exact_told(found):
         changes = [(*words, Shown(change, number(change, 2))) for *words, change in exact]
@@ -115,11 +124,9 @@ def _row(one: budget_words.Told) -> tuple[Cell, ...]:
         value,
         size,
         one.unit or "-",
-        one.kind,
-        one.distribution,
+        f"{one.kind}, {one.distribution}" if one.distribution else one.kind,
         freedom,
         slope,
-        one.sensitivity_unit or "-",
         *brings,
         one.origin,
     )
