@@ -283,6 +283,13 @@ def test_what_can_be_read_is_printed_whatever_cannot(kind, tmp_path):
     assert "Numbers of the extruder: assumed" not in whole
     if kind != "no TOML":
         assert document.title.startswith("clay of mine")
+    else:
+        protocol = next(one for one in document.sections if one.title == "Protocol")
+        (wrong,) = [one.text for one in protocol.blocks if isinstance(one, Caution)]
+        assert wrong.startswith("Not known: bench.toml: it is not valid TOML: ") and "line" in wrong
+        (held,) = [one.text for one in protocol.blocks if isinstance(one, Listing)]
+        assert held == (place / "bench.toml").read_text(encoding="utf-8")
+        assert any("What no column of a file says" in getattr(one, "text", "") for one in protocol.blocks)
     if kind in ("no density", "a word among numbers", "no such kind"):
         assert [float(str(row[1])) for row in tables["readings-1"].rows] == [26.1, 25.7, 26.6]
         assert (place / "s.csv").read_text(encoding="utf-8") in listings or kind == "no such kind"

@@ -770,6 +770,21 @@ def test_whether_numbers_may_be_used_is_asked_once_and_before_anything_is_writte
     assert len(studies) == 1 and order == ["asked", "written"]
 
 
+TRAPS = ("trap-migration", "trap-plug-slip", "trap-transient-rows")  # trap-cooling-needle takes a minute more
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", TRAPS)
+def test_the_appendix_of_a_bench_that_misleads_is_written_and_verified(name, tmp_path):
+    """Its numbers are not to be used, which is told, and all the same each is computed anew as it was."""
+    shutil.copytree(DEMO.parent / name, tmp_path / name)
+    written = writing.write(tmp_path / name)
+    assert written.lacks == "" and bool(written.forbids) == (
+        not rk.Workbook.open(tmp_path / name).fit.checks.passed.all()
+    )
+    assert verifying.verify(written.folder / "appendix.pdf") == (("what is attached",), (), ())
+
+
 # --- refused ------------------------------------------------------------------------------------------------------------
 
 

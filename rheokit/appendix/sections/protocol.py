@@ -4,9 +4,10 @@ from ...bench.usual import protocol_of
 from ...nomenclature import between, written
 from ...workbook.of_fit import LEAVE_OUT, name_of
 from ..authors import PROTOCOL, points
-from ..cells import NOT_STATED, counted
-from ..document import Block, Paragraph, Points, Section, Table
+from ..cells import NOT_STATED, counted, stopped
+from ..document import Block, Caution, Paragraph, Points, Section, Table
 from ..study import Study
+from .readings import printed
 
 TITLE = "Protocol"
 USUAL = (
@@ -18,6 +19,8 @@ CONDITIONS = (("temperature", "temperature"), ("water_content", "water content u
 
 def section(study: Study) -> Section:
     """Return one row a test, what was left out, and the usual procedure of each kind."""
+    if why := study.lacking("bench"):
+        return Section(TITLE, tuple(_unread(study, why)))
     tests, out = study.bench.tests, set(study.book.plan.listed(*LEAVE_OUT))
     rows = []
     for place, test in enumerate(tests, 1):
@@ -34,13 +37,27 @@ def section(study: Study) -> Section:
         tuple(rows),
     )
     blocks: list[Block] = [table, _left_out(study, out)]
-    if notes := tuple(_notes(study)):
-        blocks += [Paragraph("Notes of who read them, as they stand in bench.toml:"), Points(notes)]
-    blocks += [Paragraph("What no column of a file says, unless a note above does:"), points(study, PROTOCOL)]
+    blocks += _said(study)
     kinds = dict.fromkeys(type(test) for test in tests)
     blocks.append(Paragraph(USUAL))
     blocks.append(Points(tuple(f"Usual {kind.kind}: {protocol_of(kind)}" for kind in kinds)))
     return Section(TITLE, tuple(blocks))
+
+
+def _unread(study, why):
+    """Return what can be said where no test can be read: why, and what bench.toml says as it stands."""
+    blocks: list[Block] = [Caution(f"Not known: {stopped(why)}")]
+    if "bench.toml" in study.files:
+        blocks.append(printed(study, "bench.toml", study.files["bench.toml"], ", in which the tests are described"))
+    return [*blocks, *_said(study)]
+
+
+def _said(study):
+    """Return what those who read the tests say of them."""
+    blocks: list[Block] = []
+    if notes := tuple(_notes(study)):
+        blocks += [Paragraph("Notes of who read them, as they stand in bench.toml:"), Points(notes)]
+    return [*blocks, Paragraph("What no column of a file says, unless a note above does:"), points(study, PROTOCOL)]
 
 
 def _notes(study):

@@ -30,16 +30,16 @@ def section(study: Study) -> Section:
     dictionary = _dictionary(study)
     if dictionary is not None:
         blocks.append(dictionary)
-    blocks += [_printed(study, name, files[name], ", with its comments") for name in ("bench.toml",) if name in files]
+    blocks += [printed(study, name, files[name], ", with its comments") for name in ("bench.toml",) if name in files]
     read = {getattr(test.origin, "file", "") for test in study.tests}
     if study.unread:
         unread = [name for name in files if name not in ("bench.toml", *BESIDE, *read)]
-        blocks += [_printed(study, name, files[name], ", of a test that cannot be read") for name in unread]
+        blocks += [printed(study, name, files[name], ", of a test that cannot be read") for name in unread]
     tables = tuple(Section(test.name, (_table(study, place, test),)) for place, test in enumerate(study.tests, 1))
     return Section(TITLE, tuple(blocks), tables)
 
 
-def _printed(study, name, raw, what):
+def printed(study: Study, name: str, raw: bytes, what: str) -> Block:
     """Return a file as it stands, its first characters where it is long; of one that is no text, that it is attached."""
     if b"\0" in raw[:MOST_TEXT]:
         return Paragraph(f"The file {name}{what}, is no text, and is attached as it stands.")
