@@ -60,12 +60,20 @@ def test_kept_typed_and_scored(panel):
     assert panel.observed.description == "observed [N], or with another unit"
     panel.observed.value, panel.batch.value = "70 mm", "B3"
     panel.write.click()
-    assert "the unit [mm] is not that of a force: write N or kN" in panel.message.value
+    assert "the unit [mm] is not that of a force: write N or kN" in panel.refused["observed"].value
     assert panel.observed.value == "70 mm"  # nothing that was typed is lost
-    panel.observed.value = "70"
+    panel.observed.value, panel.on.value = "-4", "1999-01-01"
     panel.write.click()
-    assert "Written down: 70 N came out of number 1." in panel.message.value
+    assert "-4" in panel.refused["observed"].value and "no unit" not in panel.refused["observed"].value
+    assert "what is known already is not predicted" in panel.refused["on"].value
+    panel.observed.value, panel.on.value = "70", ""
+    panel.write.click()
+    assert "Written down: 70 N came out of number 1." in panel.refused[""].value
+    assert not panel.refused["observed"].value and not panel.refused["on"].value
     assert panel.which.value == 2 and panel.observed.layout.display == "none" and panel.true.layout.display != "none"
+    assert panel.true.value == ""  # nothing is observed before somebody says so
+    panel.write.click()
+    assert "what came out is not known" in panel.refused["observed"].value
     panel.true.value = "no"
     panel.write.click()
     assert "0 of 1 observed lie in their 95 % interval" in panel.told.value
@@ -76,10 +84,37 @@ def test_kept_typed_and_scored(panel):
     panel.which.value = 1
     panel.observed.value = "60"
     panel.write.click()
-    assert "it is known already what came out, 70 N" in panel.message.value
+    assert "it is known already what came out, 70 N" in panel.refused[""].value
     panel.correct.value = True
     panel.write.click()
-    assert "Written down: 60 N came out of number 1." in panel.message.value
+    assert "Written down: 60 N came out of number 1." in panel.refused[""].value
+
+
+def test_two_presses_keep_one_prediction(panel):
+    panel.ask.click()
+    button, _ = offered(panel)[0]
+    button.click()
+    button.click()
+    assert len(panel.of_page.workbook.outcomes) == 1
+    assert button.disabled and button.description == "Kept as number 1"
+
+
+def test_what_is_asked_makes_no_record_old(panel):
+    panel.ask.click()
+    offered(panel)[0][0].click()
+    panel.ask.click()
+    assert not [one for one in (panel.told, panel.every, panel.picture) if "old" in one._dom_classes]
+
+
+def test_nothing_is_predicted_of_readings_that_the_page_does_not_show(panel):
+    panel.ask.click()
+    (button, _), *_ = offered(panel)
+    bench = panel.of_page.workbook.folder / "bench.toml"
+    bench.write_text(bench.read_text("utf-8") + "\n# changed\n", "utf-8")
+    button.click()
+    assert not (panel.of_page.workbook.folder / NAME).exists()
+    panel.ask.click()
+    assert "was changed since this page read it" in panel.kept.value and panel.offered.children == ()
 
 
 def test_other_settings_are_asked_anew(panel):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import warnings
 
 from ..errors import DataError, RheokitWarning
-from ..progress import step
+from ..progress import part_of
 from .cells import stopped
 from .document import Caution, Document, Section
 from .said_once import said_once
@@ -30,9 +30,9 @@ def appendix_of(study: Study, date: str) -> Document:
     with warnings.catch_warnings(action="ignore", category=RheokitWarning):  # each has its row among the checks
         all_of_them = modules()
         for place, module in enumerate(all_of_them, 1):
-            step(f"appendix, {place} of {len(all_of_them)}: {module.TITLE[0].lower()}{module.TITLE[1:]}")
-            if (one := _section(module, study, told)) is not None:
-                made.append(one)
+            with part_of(f"appendix, {place} of {len(all_of_them)}, {module.TITLE[0].lower()}{module.TITLE[1:]}"):
+                if (one := _section(module, study, told)) is not None:
+                    made.append(one)
         subtitle = _subtitle(study)
     return Document(f"{study.paste}: appendix of its measurements", subtitle, date, said_once(tuple(made)))
 

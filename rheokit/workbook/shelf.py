@@ -117,7 +117,7 @@ def holds_a_paste(folder: Path) -> bool:
 
 def _pastes_in(place: Path) -> dict[str, Path]:
     try:
-        folders = sorted(one for one in place.iterdir() if holds_a_paste(one))
+        folders = sorted(one for one in place.iterdir() if not one.name.startswith(".") and holds_a_paste(one))
     except OSError:
         return {}
     return {one.name: one for one in folders}

@@ -3,14 +3,18 @@
 A `WorkbookPage` shows it folded, below its script.
 """
 
+import math
 from collections.abc import Callable
+from time import monotonic
 
 import ipywidgets as W
 
 from ...errors import DataError
 from ...progress import told_to
 from ...reading.faults import shown
+from ...reading.refusals import ELSEWHERE
 from ...workbook import Workbook
+from ...workbook.disk import still_there
 from .accessible import name
 from .bound import saving_of
 from .elements import Message, paragraph
@@ -24,6 +28,8 @@ ABOUT = (
     "checks, predictions; with its tables and figures as files. It takes some seconds, in which the page waits."
 )
 BUTTON = "Make the appendix"
+BY_COMMAND = "write it into another place by command: rheokit appendix FOLDER --out PLACE"
+A_SECOND_PRESS = 1.0  # of two, which is heard when the first is worked off, comes within this time [s]
 LATER = (
     "The appendix was not made: a change of the plan waits to be saved, as told on top of the page. Settle that first."
 )
@@ -33,7 +39,7 @@ class AppendixPanel(W.VBox):
     """A button that writes the appendix, and below it which step is at work, where it was written, or why it was not."""
 
     def __init__(self, workbook: Callable[[], Workbook | None]) -> None:
-        self._workbook, self.message = workbook, Message()
+        self._workbook, self.message, self._made = workbook, Message(), -math.inf
         self.button = name(
             W.Button(description=BUTTON, icon="file-pdf-o", layout=W.Layout(width="auto", align_self="flex-start")),
             BUTTON,
@@ -44,6 +50,8 @@ class AppendixPanel(W.VBox):
 
     def make(self) -> None:
         """Write the appendix of the paste that is open."""
+        if monotonic() < self._made + A_SECOND_PRESS:
+            return
         book = self._workbook()
         if book is None:
             self.message.complain("No paste is open: choose one on top of the page.")
@@ -55,13 +63,15 @@ class AppendixPanel(W.VBox):
         try:
             from ...appendix import write
 
+            still_there(book.folder)
             with told_to(lambda words: self.message.say(f"Making it: {words.removesuffix(': ')} …")):
                 written = write(book)
+            self._made = monotonic()
             pdf = "" if written.lacks else "appendix.pdf, "
             where = f"appendix.html, {pdf}tables and figures are written into {shown(written.folder, 300)}."
             self.message.say(" ".join([where, *filter(None, (written.forbids, written.lacks)), *written.told]))
         except (DataError, OSError) as error:
-            self.message.complain(f"The appendix was not made: {in_words(error)}")
+            self.message.complain(f"The appendix was not made: {in_words(error).replace(ELSEWHERE, BY_COMMAND)}")
         except Exception as error:  # said below the button, as of every picture
             self.message.complain(f"The appendix was not made: {type(error).__name__}: {error}"[:500])
         finally:

@@ -15,22 +15,24 @@ from .rest import rest
 
 OLD, FAILED = "old", "failed"
 OVERTAKEN = "overtaken"
-"""Of a page whose paste was changed elsewhere: all of its answers are old until that is taken."""
+"""Of a page whose paste was changed elsewhere: all of its answers are old until that is taken, but those of a record, which is read anew."""
 
 AGE_STYLE = """<style>
 .rheokit-page .answer.widget-html { flex-wrap: wrap; }
 .rheokit-page .answer:not(.answer .answer, .rheokit-strip .answer):has(> :not(:empty)) { position: relative; padding-top: 20px; }
-.rheokit-page .old > *, :is(.rheokit-page.unheard, .rheokit-page.overtaken) .answer:not(.answer .answer):has(> :not(:empty)) > * {
+.rheokit-page .old > *, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty)) > *,
+.rheokit-page.overtaken .answer:not(.answer .answer, .read-anew):has(> :not(:empty)) > * {
   animation: rheokit-grey 1ms linear 0.15s forwards;
 }
-.rheokit-page .old::before, :is(.rheokit-page.unheard, .rheokit-page.overtaken) .answer:not(.answer .answer):has(> :not(:empty))::before {
+.rheokit-page .old::before, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty))::before,
+.rheokit-page.overtaken .answer:not(.answer .answer, .read-anew):has(> :not(:empty))::before {
   content: "old: computing ..."; position: absolute; top: 0; left: 0; box-sizing: border-box; width: 100%; padding: 0 8px;
   font-size: 13px; font-weight: 600; line-height: 1.4; border: 1px solid currentColor; overflow: hidden;
   color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color1, #ffffff);
   height: 20px; opacity: 0; animation: rheokit-told 1ms linear 0.15s forwards;
 }
 .rheokit-page .old.failed::before { content: "old: from before the error"; }
-.rheokit-page.overtaken:not(.unheard) .answer:not(.old, .answer .answer):has(> :not(:empty))::before { content: "old: of what stood in the folder before"; }
+.rheokit-page.overtaken:not(.unheard) .answer:not(.old, .answer .answer, .read-anew):has(> :not(:empty))::before { content: "old: of what stood in the folder before"; }
 .rheokit-page.unanswered:not(.jupyter-widgets-disconnected) .answer:not(.answer .answer):has(> :not(:empty))::before {
   content: "old: no answer for 10 s: is the kernel running?" !important;
 }

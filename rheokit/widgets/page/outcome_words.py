@@ -13,7 +13,10 @@ ABOUT = (
 OF_DEMO = "The readings are a demonstration's: what is kept is marked as INVENTED, and stands with what is remembered, not in its folder."
 PREDICT = "What is predicted now?"
 PREDICTING, CHANGED = "Predicting ...", "The settings were changed: ask anew what is predicted."
-KEEP, KEPT = "Keep this prediction", "Kept as number {}: {}."
+KEEP, KEPT, IS_KEPT = "Keep this prediction", "Kept as number {}: {}.", "Kept as number {}"
+OVERTAKEN = (
+    "what stands in the folder was changed since this page read it: take that first, on top of the page, then ask anew"
+)
 NOTHING_KEPT = "No prediction is kept yet."
 CAME_OUT, WHICH, WRITE, CORRECT = (
     "What came out?",
@@ -28,7 +31,7 @@ OBSERVED, ON, BATCH, REMARK = (
     "remark",
 )
 SUCH_ON, SUCH_BATCH = "empty: today", "such as B3"
-TRUE = "Did it come true?"
+TRUE, CHOOSE = "Did it come true?", "choose yes or no"
 WRITTEN = "Written down: {} came out of number {}."
 HEAD = ("number", "predicted on", "what", "predicted", "came out", "batch", "by", "note")
 NOT_PREDICTED = "What is not predicted, and why"
@@ -52,20 +55,29 @@ def cautions(made: Predictions) -> list[str]:
 def option(one: Outcome) -> str:
     """Return a prediction as it stands in a list to choose from."""
     came = f"; came out: {one.observed_words}" if one.is_known else ""
-    return f"{one.number}. {one.quantity} {one.predicted_words}, {one.when:%Y-%m-%d}{came}"
+    return f"{one.number}. {one.quantity} {one.predicted_words}, {when_of(one)}{came}"
+
+
+def when_of(one: Outcome) -> str:
+    """Return when it was predicted."""
+    return f"{one.when:%Y-%m-%d %H:%M} UTC"
+
+
+def made_for(one: Outcome) -> str:
+    """Return what a prediction was made for, as it was kept."""
+    return f"Number {one.number} was predicted for: {one.settings}." if one.settings else ""
 
 
 def row(one: Outcome) -> tuple[str, ...]:
     """Return a prediction as a row of the table."""
     notes = [one.fault and f"not scored: {one.fault}", "INVENTED" if one.invented else "", one.doubt, one.remark]
-    when, by = f"{one.when:%Y-%m-%d %H:%M} UTC", one.by
     return (
         str(one.number),
-        when,
+        when_of(one),
         one.quantity,
         one.predicted_words,
         one.observed_words,
         one.batch,
-        by,
+        one.by,
         "; ".join(filter(None, notes)),
     )

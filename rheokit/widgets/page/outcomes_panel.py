@@ -1,7 +1,6 @@
 """Predictions that are kept, what came out of them, and how the two agree: a fold of every page that predicts."""
 
 from collections.abc import Callable
-from functools import partial
 from typing import TYPE_CHECKING
 
 import ipywidgets as W
@@ -12,8 +11,9 @@ from ...planning.predicted import Predicted
 from ...workbook import Workbook
 from ...workbook.outcomes import Outcome, Score
 from ...workbook.outcomes.record import outcome_of
+from ...workbook.outcomes.typed import LONGEST_BATCH, day_of, observed_of, text_of
 from . import outcome_words as words
-from .accessible import name
+from .accessible import JUDGED, name
 from .elements import (
     Later,
     Message,
@@ -47,22 +47,31 @@ class OutcomesPanel(W.VBox):
     ----------
     book : callable
         Returns the workbook that is open.
+    overtaken : callable
+        Says whether its folder holds other readings, or another plan, than what the page shows.
     """
 
-    def __init__(self, book: Callable[[], Workbook]) -> None:
-        self._book, self._rested, self._later = book, "", Later(self._fault, self)
+    def __init__(self, book: Callable[[], Workbook], overtaken: Callable[[], bool] = lambda: False) -> None:
+        self._book, self._overtaken, self._rested, self._later = book, overtaken, "", Later(self._fault)
         self.message, self.probe, self.kept = Message(), PageProbe(), Message()
         self.ask = press_button(words.PREDICT, self.predict)
         self.offered, self.told, self.every = W.VBox([], layout=W.Layout(width="100%")), Answer(), Answer()
         self.which, self.quantity = choice(words.WHICH, [], self._choose), choice(words.OF_WHICH, [], self._draw)
-        self.observed, self.true = text_field(words.OBSERVED.format(NEWTON)), choice(words.TRUE, [YES, NO])
+        self.which.layout.max_width = "100%"
+        self.chosen, self.refused = W.HTML(), {key: Message() for key in ("observed", "on", "batch", "")}
+        self.observed = text_field(words.OBSERVED.format(NEWTON))
+        self.true = choice(words.TRUE, [(words.CHOOSE, ""), (YES, YES), (NO, NO)])
         self.on, self.batch = text_field(words.ON, words.SUCH_ON), text_field(words.BATCH, words.SUCH_BATCH)
         self.remark, self.correct = text_field(words.REMARK), tick_box(words.CORRECT)
         self.write = press_button(words.WRITE, self._observe)
         self.ask.layout.align_self = self.write.layout.align_self = "flex-start"
         self.picture = Picture(words.PICTURE, 330)
-        typed = [self.which, self.observed, self.true, self.on, self.batch, self.remark, self.correct, self.write]
-        self._typed = W.VBox([W.HTML(f"<h3>{words.CAME_OUT}</h3>"), *typed], layout=W.Layout(width="100%"))
+        why = self.refused
+        fields = [
+            *(self.which, self.chosen, _judged(why["observed"], self.observed, self.true), _judged(why["on"], self.on)),
+            *(_judged(why["batch"], self.batch), self.remark, self.correct, self.write, why[""]),
+        ]
+        self._typed = W.VBox([W.HTML(f"<h3>{words.CAME_OUT}</h3>"), *fields], layout=W.Layout(width="100%"))
         shown = W.VBox([self.probe, self.quantity, self.picture, self.told], layout=W.Layout(width="100%"))
         said = W.HTML(paragraph(words.ABOUT) + (paragraph(words.OF_DEMO) if book().is_demo else ""))
         super().__init__(
@@ -70,6 +79,9 @@ class OutcomesPanel(W.VBox):
             layout=W.Layout(width="100%"),
         )
         hear(self.probe, self._draw, "page", "width")
+        self.offered.add_class("answer")
+        for place in (self.told, self.every, self.picture):  # the record itself, whatever became of the readings
+            place.add_class("read-anew")
         self.refresh()
 
     @property
@@ -89,6 +101,8 @@ class OutcomesPanel(W.VBox):
             self.kept.say(words.CHANGED)
 
     def _offer(self):
+        if self._overtaken():
+            raise DataError(words.OVERTAKEN)
         with silent():
             made = self._record.predictions()
         self._rested = str(self._book().plan)
@@ -100,7 +114,7 @@ class OutcomesPanel(W.VBox):
 
     def _row(self, one: Predicted):
         told = words.prediction(outcome_of(one).predicted_words, one.quantity, one.doubt)
-        button = press_button(words.KEEP, partial(self._keep, one))
+        button: W.Button = press_button(words.KEEP, lambda: self._keep(one, button))
         name(button, f"{words.KEEP}: {told}")
         holds = details(
             "What its limits hold" if one.low == one.low else "Which limits it is of", paragraph(page_words(one.holds))
@@ -109,8 +123,10 @@ class OutcomesPanel(W.VBox):
         said = W.HTML(paragraph(told) + holds, layout=W.Layout(flex="1 1 260px", min_width="0"))
         return W.HBox([button, said], layout=W.Layout(width="100%", flex_flow="row wrap", align_items="flex-start"))
 
-    def _keep(self, one):
-        if str(self._book().plan) != self._rested:
+    def _keep(self, one, button):
+        if button.disabled:  # the second press of two
+            return
+        if str(self._book().plan) != self._rested or self._overtaken():
             self.forget()
             return
         try:
@@ -118,6 +134,8 @@ class OutcomesPanel(W.VBox):
         except (DataError, OSError) as error:
             self.kept.complain(in_words(error))
         else:
+            button.disabled, button.description = True, words.IS_KEPT.format(kept.number)
+            name(button, f"{button.description}: {kept.quantity} {kept.predicted_words}")
             self.kept.say(words.KEPT.format(kept.number, f"{kept.quantity} {kept.predicted_words}"))
             self.refresh(kept.number)
 
@@ -163,23 +181,42 @@ class OutcomesPanel(W.VBox):
         show(self.observed, one is not None and not one.is_claim)
         show(self.true, one is not None and one.is_claim)
         show(self.correct, one is not None and one.is_known)
+        self.chosen.value = paragraph(words.made_for(one)) if one is not None else ""
         if one is not None and not one.is_claim:
             self.observed.description = words.OBSERVED.format(one.unit)
             name(self.observed, self.observed.description)
-        self.correct.value = False
+        self.correct.value, self.true.value = False, ""
+        for message in self.refused.values():
+            message.complain("")
 
     def _observe(self):
         one = self._outcomes[self.which.value]
         typed = self.true.value if one.is_claim else self.observed.value
-        more = {"on": self.on.value.strip() or None, "batch": self.batch.value, "remark": self.remark.value}
-        try:
-            done = self._record.observe(one.number, typed, **more, correct=self.correct.value)
-        except (DataError, OSError) as error:
-            self.message.complain(in_words(error))
+        asked = {
+            "observed": lambda: observed_of(one, typed),
+            "on": lambda: one.check_day(day_of(self.on.value)),
+            "batch": lambda: text_of("batch", self.batch.value, LONGEST_BATCH),
+        }
+        refused = [key for key, check in asked.items() if self._refuses(key, check)]
+        more = {"on": self.on.value, "batch": self.batch.value, "remark": self.remark.value}
+        if refused or self._refuses(
+            "", lambda: self._record.observe(one.number, typed, **more, correct=self.correct.value)
+        ):
             return
         self.observed.value = self.remark.value = ""
         self.refresh()
-        self.message.say(words.WRITTEN.format(done.observed_words, done.number))
+        done = self._outcomes[one.number]
+        self.refused[""].say(words.WRITTEN.format(done.observed_words, done.number))
+
+    def _refuses(self, key, act):
+        """Do something, and say at a field, or below the button, why it cannot be; return whether it could not."""
+        try:
+            act()
+        except (DataError, OSError) as error:
+            self.refused[key].complain(in_words(error))
+            return True
+        self.refused[key].complain("")
+        return False
 
     def _draw(self):
         score = self._scores.get(self.quantity.value) if self.quantity.options else None
@@ -190,3 +227,8 @@ class OutcomesPanel(W.VBox):
 
     def _fault(self, error):
         self.kept.complain(in_words(error))
+
+
+def _judged(message, *fields):
+    """Return fields with the place below them for what is refused of them."""
+    return W.VBox([*fields, message], layout=W.Layout(width="100%")).add_class(JUDGED)

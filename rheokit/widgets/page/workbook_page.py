@@ -61,7 +61,7 @@ class WorkbookPage(Page):
         self._place = W.VBox([], layout=W.Layout(width="100%"))
         self.picker = Picker(self.open_folder, self._show_mode)
         self.script = Fold(TITLE, lambda: ScriptPanel(lambda: self.workbook.script() if self.workbook else ""), "code")
-        self.outcomes = Fold(OUTCOMES, lambda: OutcomesPanel(lambda: self.workbook), "check")
+        self.outcomes = Fold(OUTCOMES, lambda: OutcomesPanel(lambda: self.workbook, self._overtaken), "check")
         outcomes = [self.outcomes] if self.predicts else []
         self.appendix = appendix_fold(lambda: self.workbook)
         super().__init__([self.picker, self._place, *outcomes, self.script, self.appendix, Unheard()])
@@ -157,10 +157,15 @@ class WorkbookPage(Page):
         if not book.folder.is_dir():
             self.picker.complain(words.gone(book.name))
             return
+        if self._overtaken():
+            self.add_class(OVERTAKEN)
+            self.picker.older()
+
+    def _overtaken(self):
+        """Whether the folder holds other readings, or another plan, than what is shown."""
         with suppress(DataError):  # what cannot be read is told when it is asked for
-            if book.plan.overtaken or self.readings_overtaken:
-                self.add_class(OVERTAKEN)
-                self.picker.older()
+            return self.workbook is not None and (self.workbook.plan.overtaken or self.readings_overtaken)
+        return False
 
     def _take_theirs(self):
         self._then_open(lambda plan: saving_of(plan).take_theirs())

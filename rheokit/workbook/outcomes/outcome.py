@@ -1,9 +1,10 @@
 """One prediction with what came out of it."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
 
+from ...errors import DataError
 from ...nomenclature import number, with_limits, written
 from .quantities import CLAIMS, unit_of
 
@@ -97,6 +98,23 @@ class Outcome:
         if self.is_known and self.on < self.when.date() - A_DAY:
             return "it was observed before it was predicted"
         return ""
+
+    def check_day(self, day: date) -> date:
+        """Return a day on which it can have been observed, by the calendar of this machine.
+
+        Raises
+        ------
+        DataError
+            If that is before it was predicted, or still to come.
+        """
+        made = self.when.replace(tzinfo=UTC).astimezone().date()
+        if day < made:
+            raise DataError(
+                f"prediction {self.number} was made on {made}, and {day} is before that: what is known already is not predicted"
+            )
+        if day > datetime.now().date():
+            raise DataError(f"{day} is still to come; give the day on which it was observed")
+        return day
 
     @property
     def is_scored(self) -> bool:

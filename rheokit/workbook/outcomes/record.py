@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -210,12 +210,7 @@ class Outcomes:
                 raise DataError(
                     f"of prediction {number} it is known already what came out, {found.observed_words}; correct it only if that was wrong"
                 )
-            if when < found.when.date() - timedelta(days=1):
-                raise DataError(
-                    f"prediction {number} was made on {found.when:%Y-%m-%d}, and {when} is before that: what is known already is not predicted"
-                )
-            if when > datetime.now().date() + timedelta(days=1):
-                raise DataError(f"{when} is still to come; give the day on which it was observed")
+            found.check_day(when)
             value, came = observed_of(found, observed)
             told = {"batch": named or found.batch}
             told["remark"] = remark_of(remark, found, told["batch"])

@@ -272,7 +272,7 @@ def observed_number(quantity: str, text: str) -> float | None:
     if quantity in CLAIMS:
         raise DataError(f"{shown(text)} is a number; {CLAIMS[quantity]}: write {YES} or {NO} under came true")
     entry = NUMBERS[quantity]
-    bare = re.fullmatch(r"\s*[0-9]*[.,]?[0-9]+(e[+-]?[0-9]+)?\s*", text)
+    bare = re.fullmatch(r"\s*[+−-]?[0-9]*[.,]?[0-9]+(e[+-]?[0-9]+)?\s*", text)
     return number_of(entry, entry.typed(text) if bare else text).in_unit
 
 
