@@ -11,7 +11,17 @@ from rheokit import charts
 from rheokit.appendix.cells import as_told
 from rheokit.appendix.document import Caution, Paragraph, Section
 from rheokit.appendix.said_once import NAMES, said_once
-from rheokit.appendix.sections import assumed, checks, environment, forces, protocol, residuals, unmeasured, validity
+from rheokit.appendix.sections import (
+    assumed,
+    checks,
+    environment,
+    forces,
+    material,
+    protocol,
+    residuals,
+    unmeasured,
+    validity,
+)
 from rheokit.appendix.study import ON_MAP, POINTS, Study
 from rheokit.bench.usual import protocol_of
 from rheokit.checking import Check
@@ -205,3 +215,27 @@ def test_no_caution_of_a_machine_stands_twice_in_an_appendix():
     counts = {hazard: said.count(words) for hazard, words in CAUTIONS.items()}
     assert counts["barrel"] == counts["tip"] == counts["pinch"] == 1
     assert max(counts.values()) == 1
+
+
+def test_of_further_batches_no_date_is_borrowed():
+    said = material._dates
+    own = rk.Specimen(paste="p", batch="A", date="2026-03-02")
+    assert said(own, ["A"]) == "2026-03-02"
+    assert said(own, ["A", "B", "C"]) == "2026-03-02 (of batch A); of batches B, C: not stated"
+    assert said(rk.Specimen(paste="p", batch="A"), ["A", "B"]) == "not stated; of batch B: not stated"
+
+
+@pytest.mark.slow
+def test_residuals_of_several_batches_are_not_called_those_of_the_median_one():
+    fit = rk.Workbook.open(DATA / "olive-stone-series").fit
+    assert fit.problem.batches
+    shown = str(charts.residuals(fit, charts.RATE).to_dict()["title"])
+    assert f"{len(fit.problem.batches)} batches, each reading against the law of its own" in shown
+    assert "median batch" not in shown
+
+
+@pytest.mark.slow
+def test_what_the_air_content_holds_beside_what_was_stated_is_said():
+    section = material.section(study())
+    note = next(one.note for one in section.blocks if getattr(one, "name", "") == "properties")
+    assert "1 % of the volume" in note and "common practice, no source" in note

@@ -522,3 +522,19 @@ def test_a_number_that_no_bench_has_stands_before_the_verdict():
         "1.1*g/cm**3?)."
     )
     assert "Inside every limit" not in said
+
+
+def test_what_is_not_known_is_measured_by_a_test_that_is_named():
+    """The names are those of the kinds of test, asked of them; what none gives is said to be none's."""
+    from rheokit.bench import KINDS
+    from rheokit.limits.measuring import how_to_measure
+
+    for limit in rk.LIMITS.values():
+        for name in limit.needs:
+            said = how_to_measure([name])
+            kinds = [kind.kind for kind in KINDS.values() if name in kind.gives]
+            assert any(f"(test: {kind})" in said for kind in kinds) if kinds else "no bench test gives" in said, name
+    assert how_to_measure([]) == ""
+    assert how_to_measure(["density", "heat_capacity"]) == (
+        "measure density (test: cup density); no bench test gives heat capacity: type a value with its source"
+    )

@@ -603,7 +603,7 @@ def test_rows_of_limits_carry_units_room_and_remedy():
     assert row([r[1:] for r in rows], "bore against grains")[1:3] == ["1.6 mm", "at least 0.9 mm"]
     assert not any("not asked" in r[0] for r in rows)
     clog = row([r[1:] for r in limit_rows(rk.judge(case()))], "bore against grains")
-    assert clog[4] == "cannot be judged, grain size not known: measure it"
+    assert clog[4] == "cannot be judged, grain size not known: measure grain size (test: sieve)"
     assert [r[1] for r in rows] == list(found[found.verdict != "not asked"].label)
 
 

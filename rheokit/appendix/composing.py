@@ -5,6 +5,7 @@ from __future__ import annotations
 import warnings
 
 from ..errors import DataError, RheokitWarning
+from ..nomenclature.written import decimal_mark
 from ..progress import part_of
 from .cells import stopped
 from .document import Caution, Document, Section
@@ -12,6 +13,7 @@ from .said_once import said_once
 from .sections import modules
 from .study import Study
 
+COMMA = "Numbers have a decimal comma. What is quoted keeps its point: files and their notes, names of tests, versions, formulae with numbers, and the script."
 INVENTED = "INVENTED readings, for demonstration: nobody measured this."
 
 
@@ -54,6 +56,8 @@ def _subtitle(study):
     from .. import __version__
 
     lines = [f"Workbook {study.book.name}, made with rheokit {__version__}."]
+    if decimal_mark() == ",":
+        lines.append(COMMA)
     if study.invented:
         lines.append(INVENTED)
     if study.knows("fit"):

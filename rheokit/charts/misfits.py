@@ -111,7 +111,10 @@ def _frame(fit, names):
 
 def _below(fit, names):
     """Return what stands below the title: what was fitted, whether to trust it, and which rows are ringed."""
-    return [*subtitle_of(fit), *said(fit, names)]
+    below = subtitle_of(fit)
+    if fit.problem.batches:  # whose line would say that all are of the median one
+        below[-1] = f"{len(fit.problem.batches)} batches, each reading against the law of its own"
+    return [*below, *said(fit, names)]
 
 
 def _lines(sheet, values, field):

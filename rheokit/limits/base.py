@@ -18,6 +18,7 @@ from ..nomenclature import number, written
 from ..part.job import FIBRE, PRINT
 from ..sampling import SURE
 from .case import Case
+from .measuring import how_to_measure
 
 BOTH = (PRINT, FIBRE)
 """Kinds of job of a limit that asks the extruder alone."""
@@ -100,7 +101,7 @@ class Limit(ABC):
     remedy: ClassVar[str] = ""
     remedies: ClassVar[tuple[str, ...]] = ()
     caution: ClassVar[str] = ""
-    to_judge: ClassVar[str] = "measure it"  # what to do where it cannot be judged
+    to_judge: ClassVar[str] = ""  # what to do where it cannot be judged, if no test of the paste tells it
 
     def asked(self, case: Case) -> bool:
         """Return whether a job of its kind raises this question at all: no bridge, no limit on bridges."""
@@ -110,13 +111,22 @@ class Limit(ABC):
         """Return whether the case raises this question: its kind of job, and this job."""
         return case.job.kind in self.jobs and self.asked(case)
 
-    def lacks(self, case: Case) -> str:
-        """Return in words what is not known and must be before anything is computed; empty where everything is."""
+    def unknown(self, case: Case) -> list[str]:
+        """Return the names of the properties that are not known and must be before anything is computed."""
         unknown = [name for name in self.needs if getattr(case.paste, name) is None]
         if self.strength and case.paste.gel_temperature is None and not case.has_strength:
             unknown.append("yield_stress")
         if self.of_flow:
             unknown += [name for name in case.lacks_heat if name not in unknown]
+        return unknown
+
+    def to_judge_it(self, case: Case) -> str:
+        """Return what to do where it cannot be judged: the tests that measure what is not known."""
+        return self.to_judge or how_to_measure(self.unknown(case)) or self.remedy
+
+    def lacks(self, case: Case) -> str:
+        """Return in words what is not known and must be before anything is computed; empty where everything is."""
+        unknown = self.unknown(case)
         told = f" ({HEAT_CAPACITY})" if "heat_capacity" in unknown else ""
         return f"{', '.join(unknown)} not known{told}" if unknown else ""
 

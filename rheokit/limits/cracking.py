@@ -7,6 +7,7 @@ from ..hints import Numbers
 from ..part.drying import crack_index
 from .base import Limit
 from .case import Case
+from .measuring import how_to_measure
 from .plain import plain
 
 
@@ -48,6 +49,12 @@ class Cracking(Limit):
     def lacks(self, case: Case) -> str:  # noqa: D102
         return super().lacks(case) or (
             "" if self.cracked_above else "the index at which walls of this paste crack not known"
+        )
+
+    def to_judge_it(self, case: Case) -> str:  # noqa: D102
+        return (
+            how_to_measure(self.unknown(case))
+            or "dry walls of this paste faster and faster, and note the index at which they crack"
         )
 
     def value(self, case: Case) -> Numbers:  # noqa: D102

@@ -97,7 +97,7 @@ def _row(case, limit):
         remedy = (
             ""
             if missing == HAS_SET
-            else limit.to_judge
+            else limit.to_judge_it(case)
             if limit.lacks(case)
             else f"add {missing.partition(': needs ')[2]}"
         )

@@ -54,6 +54,10 @@ class LayerTime(Limit):
     def lacks(self, case: Case) -> str:  # noqa: D102
         return super().lacks(case) if self._builds(case) else self.left_open(case)
 
+    def unknown(self, case: Case) -> list[str]:  # noqa: D102
+        skins = [name for name in SKINS if getattr(case.paste, name) is None]
+        return super().unknown(case) if self._builds(case) else skins
+
     def left_open(self, case: Case) -> str:  # noqa: D102
         unknown = [name for name in SKINS if getattr(case.paste, name) is None]
         return f"{', '.join(unknown)} not known" if case.job.drying_flux is not None and unknown else ""

@@ -1,5 +1,6 @@
 """Which material and batch was tested, what is known of it, and what nobody stated."""
 
+from ...bench.cup_density import CLOSED_PORES
 from ...nomenclature import QUANTITIES, written
 from ...origins import INVENTED, MEASURED, of_invented
 from ...paste.recipe import wet_basis
@@ -10,6 +11,10 @@ from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Material and batch"
+AIR = (
+    f"The limits of an air content that follows from a density hold a standard uncertainty of {written(CLOSED_PORES, '%')} of the volume beside those stated, "
+    "because liquid fills pores of the grains (common practice, no source)."
+)
 
 
 def section(study: Study) -> Section:
@@ -27,12 +32,22 @@ def _said(study):
     several = f" ({counted(len(batches), 'batch', 'batches')})" if len(batches) > 1 else ""
     yield f"Paste: {specimen.paste or NOT_STATED}."
     yield f"Batch: {', '.join(batches) or specimen.batch or NOT_STATED}{several}."
-    yield f"Date: {specimen.date or NOT_STATED}."
+    yield f"Date: {_dates(specimen, batches)}."
     yield f"Temperature of the specimen: {_number(specimen.temperature, 'temperature')}."
     yield f"Age, time since mixing: {_number(specimen.age, 'age')}."
     yield f"Note of who read it: {specimen.note or NOT_STATED}"
     if study.invented:
         yield "The readings are INVENTED, for demonstration: nobody measured them."
+
+
+def _dates(specimen, batches):
+    """Return the date of the specimen, and that of the other batches bench.toml states none."""
+    own = specimen.date or NOT_STATED
+    others = [one for one in batches if one != specimen.batch]
+    if not others or len(batches) < 2:
+        return own
+    whose = f" (of batch {specimen.batch})" if specimen.batch and specimen.date else ""
+    return f"{own}{whose}; of {'batch' if len(others) == 1 else 'batches'} {', '.join(others)}: {NOT_STATED}"
 
 
 def _number(value, name):
@@ -76,6 +91,8 @@ def _properties(study):
         if name not in known_of_paste(study)
     ]
     note = f"Not stated and not measured: {', '.join(lacks)}." if lacks else ""
+    if any("air_content" in test.gives for test in study.tests):
+        note = f"{note} {AIR}".strip()
     return Table(
         "properties",
         f"{study.of}: what is known of the paste beside its flow law. Limits are of the 95 % interval, normal in the ln of the value.",

@@ -38,6 +38,9 @@ def section(study: Study) -> Section:
     )
     blocks: list[Block] = [table, _left_out(study, out)]
     blocks += _said(study)
+    if several := list(dict.fromkeys(test.batch for test in tests if test.batch))[1:]:
+        whose = f"batch {several[0]} was" if len(several) == 1 else f"batches {', '.join(several)} were"
+        blocks.append(Paragraph(f"When and by whom {whose} read: {NOT_STATED}, unless a note above says it."))
     kinds = dict.fromkeys(type(test) for test in tests)
     blocks.append(Paragraph(USUAL))
     blocks.append(Points(tuple(f"Usual {kind.kind}: {protocol_of(kind)}" for kind in kinds)))
