@@ -177,7 +177,7 @@ def test_the_caption_of_the_force_names_what_bounds_it():
 
 def test_shares_of_single_inputs_say_that_they_overlap(monkeypatch):
     found = type("Found", (), {"left": ("a (71 % of its variance)", "b (52 % of its variance)"), "width": 1.0})
-    for name in ("_taken", "_width", "_exposed", "_doubted"):
+    for name in ("_taken", "_width", "_as_good", "_exposed", "_doubted"):
         monkeypatch.setattr(reading_advice, name, lambda *_: "x")
     found.narrowing = staticmethod(lambda first: 0.1)
     first = type("First", (), {"candidate": type("Candidate", (), {"name": "one"})})

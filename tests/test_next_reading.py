@@ -12,11 +12,12 @@ import pytest
 
 import rheokit as rk
 from rheokit.nomenclature import written
-from rheokit.planning.candidate import Candidate
+from rheokit.planning.candidate import Candidate, as_legible, foretold
 from rheokit.planning.candidates import candidates_of
 from rheokit.planning.foreseen import COUNT, Outlook, _simulated
-from rheokit.planning.next_reading import cannot_be_told
 from rheokit.planning.questions import questions_of
+from rheokit.planning.ranked_readings import cannot_be_told
+from rheokit.planning.reading_advice import MAY_WIDEN, remarks_of, rows_of
 from rheokit.planning.rivals import _deviations
 from rheokit.sampling import widened
 from rheokit.workbook.questions import questions
@@ -420,3 +421,84 @@ def test_a_slump_of_next_to_nothing_tells_no_laws_apart():
     assert apart[0] < 0.1
     told = _deviations(np.array([200.0]), np.array([100.0]), np.array([80.0]), np.array([125.0]))
     assert told[0] == pytest.approx(np.log(2) / (np.log(125 / 80) / (2 * 1.96)), rel=1e-3)
+
+
+# --- what a tool can read -----------------------------------------------------------------------------------------------------
+
+
+def frustum(**more):
+    """Return a frustum slump of the usual cup with a reading that stands for none."""
+    return rk.FrustumSlump(
+        height=0.1, top_diameter=0.06, bottom_diameter=0.09, density=1150.0, slump=[0.05], model_error=0.25, **more
+    )
+
+
+def test_a_test_that_nobody_made_is_foreseen_no_better_than_its_tool_reads():
+    """Common practice, no source: a ruler tells 1 mm of a slump, and 5 % of 0.2 mm is a hundredth of that."""
+    fit = fitted(
+        curve(np.geomspace(20, 200, 8), rk.HerschelBulkley(yield_stress=300.0, consistency=100.0, flow_index=0.4))
+    )
+    tests = {one.tests[0].kind: one.tests[0] for one in candidates_of(fit) if one.name.startswith("yield stress by")}
+    assert {"loaded plate", "vane peak", "hanging slug", "frustum slump"} <= set(tests)
+    for kind, test in tests.items():
+        assert test.uncertainty == test.usual_resolution > 0, kind
+        assert test.relative_uncertainty == test.usual_scatter
+    assert tests["frustum slump"].uncertainty == 1e-3
+    outlook = Outlook(fit, yield_stress)
+    low, middle, high = outlook.foresee((tests["frustum slump"],)).reading[:, 0]
+    assert high - low > 2 * 1.96 * 0.9e-3, "not less than the ruler"
+
+
+def test_what_the_bench_says_that_it_reads_stands():
+    """Its own amount; of a share alone, as far as the bench read, and never more than the tool of the trade."""
+    assert as_legible(frustum(uncertainty=3e-4)).uncertainty == 3e-4
+    assert as_legible(frustum(relative_uncertainty=0.05)).uncertainty == 1e-3
+    assert as_legible(frustum(relative_uncertainty=0.05), 2e-4).uncertainty == 2e-4
+    assert as_legible(frustum()).uncertainty is None, "residuals tell"
+
+
+def test_a_mould_that_does_not_slump_is_foretold_as_nothing_and_is_no_reading_that_is_refused(slow):
+    test = foretold(slow, frustum(relative_uncertainty=0.05))  # 650 Pa stand
+    assert test.readings == pytest.approx([1e-3])
+    one = _simulated(test, 0, 0.0, 0.0, 1.0)
+    assert one > 0
+    assert replace(test, slump=[one]).bounds[0] == -1
+
+
+# --- ties, and what may widen ---------------------------------------------------------------------------------------------------
+
+
+def test_candidates_nearer_than_three_percent_share_their_place(fast):
+    found = rk.next_reading(fast, yield_stress, [plate(0.024), plate(0.025), curve([20.0])])
+    assert found.places == ("1 =", "1 =", "3")
+    assert list(found.table.place) == list(found.places) == [row[0] for row in rows_of(found)]
+    widths = [found.narrowing(one) for one in found.ranked]
+    assert widths[0] - widths[1] < 0.03 < widths[1] - widths[2]
+
+
+def test_those_behind_the_first_may_share_a_place_too(fast):
+    found = rk.next_reading(fast, yield_stress, [plate(0.025), curve([20.0]), replace(curve([20.0]), label="again")])
+    assert found.places == ("1", "2 =", "2 =")
+
+
+def test_a_reading_that_may_widen_the_interval_at_a_bound_is_not_sold_as_narrowing():
+    """By 40 refits: an interval of 18.0 Pa at a yield stress of 0 was 18.8 +- 0.6 Pa wide in the mean with a repeat."""
+    law = rk.PowerLaw(consistency=48.0, flow_index=0.55)
+    at_zero = fitted(curve(np.geomspace(4, 260, 10), law, scatter=0.04, seed=0))
+    assert at_zero.is_at_bound("yield_stress")
+    found = rk.next_reading(at_zero, lambda law: law.shear_stress(30.0), unit="Pa")
+    assert all(one.may_widen for one in found.ranked)
+    assert (found.table.narrowing == 0).all()
+    assert (found.table.expected_width == found.width).all()
+    said = "may widen it: the interval of today is held narrow by the bound"
+    assert found.table.doubt.str.contains(said).all()
+    assert all(MAY_WIDEN in row for row in rows_of(found))
+    assert all(said[1:] in remark for _, remark in remarks_of(found))
+    assert f" M{said[1:]}." in str(found)
+    of_yield = rk.next_reading(at_zero, yield_stress, unit="Pa")
+    assert not of_yield.ranked[0].may_widen, "a test of the yield stress narrows it"
+
+
+def test_off_a_bound_nothing_is_said_of_widening(slow):
+    assert not slow.is_at_bound("yield_stress")
+    assert not any(one.may_widen for one in rk.next_reading(slow, yield_stress, unit="Pa").ranked)

@@ -51,6 +51,9 @@ class BenchTest(Record, ABC):
         5.0  # of work a reading, a fresh filling and cleaning with it; common practice, no source
     )
     usual_scatter: ClassVar[float] = 0.05  # of readings by hand, as a share of them [-]; common practice, no source
+    usual_resolution: ClassVar[float] = (
+        0.0  # standard uncertainty below which nothing is read, unit read; common practice, no source
+    )
     source: ClassVar[str] = ""
     formula: ClassVar[str] = ""
     artefacts: ClassVar[tuple[str, ...]] = ()

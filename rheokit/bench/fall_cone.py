@@ -43,6 +43,7 @@ class FallCone(BenchTest):
     cheap = "a fall cone (80 g, 30 degrees, released from contact)"
     default_model_error = 0.30
     usual_minutes, usual_scatter = 3.0, 0.05
+    usual_resolution = 0.5e-3  # m, by a ruler along the shaft; common practice, no source
     formula = "τ_ys = k m g / i²"
     source = "Hansbo (1957); cone factors of ISO 17892-6, from memory, not verified"
     artefacts = (

@@ -28,6 +28,7 @@ class FlowCurve(BenchTest):
     theory = False
     default_model_error = 0.05
     usual_minutes, usual_scatter = 3.0, 0.03
+    usual_resolution = 0.1  # Pa, of a bench viscometer; common practice, no source
     formula = "τ = law(γ̇)"
     source = "ISO 3219-2:2021 (principles; not read for this project)"
     example = Example(

@@ -35,6 +35,7 @@ class HangingSlug(BenchTest):
     measures = (100.0, 5e3)
     default_model_error = 0.25
     usual_minutes, usual_scatter = 6.0, 0.1
+    usual_resolution = 1e-5  # kg, of a scale of hundredths of a gram; common practice, no source
     formula = "√3 τ_ys = m g/A - γ/R"
     source = "Ducoulombier et al., Cement and Concrete Composites 121 (2021) 104074"
     example = Example(

@@ -60,6 +60,7 @@ class LoadedPlate(BenchTest):
     cheap = "a loaded plate (1 kg on 5 mL between rough plates, radius after 120 s)"
     default_model_error = 0.15
     usual_minutes, usual_scatter = 5.0, 0.02
+    usual_resolution = 0.5e-3  # m, of a radius: 1 mm of a diameter by a ruler; common practice, no source
     formula = "F/πR² = C(m_f) τ_y + (2/3) m_f τ_y R/h, h = Ω/πR²"
     source = (
         "Covey and Stanmore, Journal of Non-Newtonian Fluid Mechanics 8 (1981) 249 (from memory); "

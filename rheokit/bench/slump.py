@@ -42,6 +42,7 @@ class Slump(BenchTest):
     measures = (35.0, 350.0)
     default_model_error = 0.25
     usual_minutes, usual_scatter = 8.0, 0.05
+    usual_resolution = 1e-3  # m, by a ruler at a rough top; common practice, no source
     artefacts = (
         "lifting the mould fast overshoots: lift at 5 to 10 mm/s",
         "a dry or smooth board lets the foot slide or drinks water: rough damp board, same every time",

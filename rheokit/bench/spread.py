@@ -36,6 +36,7 @@ class Spread(BenchTest):
     cheap = "a spread test (100 mL on a level wet board)"
     default_model_error = 0.15
     usual_minutes, usual_scatter = 6.0, 0.02
+    usual_resolution = 0.5e-3  # m, of a radius: 1 mm of a diameter by a ruler; common practice, no source
     formula = "τ_y = 225 ρ g Ω²/(128 π² R⁵) - λ R²/Ω"
     source = "Roussel and Coussot, Journal of Rheology 49 (2005) 705; Roussel, Stefani and Leroy (2005) for λ"
     example = Example(

@@ -29,6 +29,7 @@ class VanePeak(BenchTest):
     measures = (1.0, 3e3)
     default_model_error = 0.10
     usual_minutes, usual_scatter = 8.0, 0.05
+    usual_resolution = 1e-5  # N·m, of a bench viscometer; common practice, no source
     formula = "M = (π D_v³/2) (H_v/D_v + 1/3) τ_ys"
     source = "Nguyen and Boger, Journal of Rheology 27 (1983) 321 (from memory)"
     example = Example(

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .search import shortened, step_in_box
+from .search import minimise, shortened, step_in_box
 
 SPREAD = 240  # laws of the region at which a quantity is computed first
 AIMS = np.array([1.0, 0.995, 0.98, 0.9, 0.6])  # of the misfit's rise, that a step aims at
@@ -37,6 +37,26 @@ def inside(misfit, cloud, chi_square, generator):
         return theta
     outer, rest = theta[: SPREAD // 2], theta[SPREAD // 2 :]
     return np.concatenate([outer, rest[generator.choice(len(rest), SPREAD // 2, replace=False)]])
+
+
+def on_walls(problem, misfit, best):
+    """Return coordinates within the region with a parameter of the law at an end of what it can be, each of the least misfit, shape (k, p).
+
+    A climb towards such a wall, as a yield stress of zero, slows down and stops short of it: whoever starts there does not.
+    """
+    found, scales = [], problem.scales(best.theta)
+    for place, about in enumerate(map(problem.about, problem.free)):
+        for end in (about.low, about.high):
+            if about.logarithmic or not np.isfinite(end) or end not in about.ends or best.theta[place] == end:
+                continue
+            start = np.where(np.arange(len(scales)) == place, end, best.theta)
+            held = minimise(
+                problem, start, scales, lambda stack, place=place: stack[:, place], end, scales[place], misfit=misfit
+            ).theta
+            held[place] = end
+            if misfit.of(problem.residuals(held[None])[0]) <= best.chi_square + misfit.rise:
+                found.append(held)
+    return np.reshape(found, (-1, len(scales)))
 
 
 def extreme(problem, misfit, best, scalar, side, start, width):

@@ -5,7 +5,8 @@ from .feels import FEELS, LIQUIDS
 from .fibre_way import FibreWay, fibre_way
 from .first_tests import first_tests
 from .margins import widest_margin
-from .next_reading import NextReading, next_reading
+from .next_reading import next_reading
+from .ranked_readings import NextReading
 from .standing import Standing, leaned
 from .stock import NozzleAdvice, nozzle_advice
 from .winding import Winding

@@ -61,12 +61,23 @@ def one_row(test: BenchTest, row: int, **changed: Any) -> BenchTest:
 
 
 def foretold(fit: FitResult, test: BenchTest) -> BenchTest:
-    """Return a record with the readings that the law of best fit gives."""
+    """Return a record with the readings that the law of best fit gives; one that is nothing is as small as can be read."""
     law = fit.problem.law(fit.minimum.theta)
     read = np.atleast_1d(np.asarray(test.predict(law, fit.nuisance), float))
-    read = np.where(np.isfinite(read) & (read > 0), read, test.readings) if not test.general else read
+    least = test.usual_resolution or test.readings
+    read = np.where(np.isfinite(read) & (read > 0), read, least) if not test.general else read
     changed: dict[str, Any] = {test.reads: read}
     return replace(test, **changed)
+
+
+def as_legible(test: BenchTest, least: float = np.inf) -> BenchTest:
+    """Return a record of what nobody read yet, known no better than its tool can be read, where a share of the reading is all that is stated.
+
+    `least` is the smallest standard uncertainty that the bench states of such readings, in the unit read: its tool reads that well.
+    """
+    amount = min(test.usual_resolution, least)
+    stated = test.relative_uncertainty is not None and test.uncertainty is None
+    return replace(test, uncertainty=amount) if stated and amount > 0 else test
 
 
 # --- what it would show, and what can hurt ---------------------------------------------------------------------------------------------------------------

@@ -20,7 +20,18 @@ from ..fitting import FitResult
 from ..flow.nozzles import Cylinder, Nozzle
 from ..inputs import trusted
 from ..nomenclature import written
-from .candidate import NEAR, Candidate, cautions_of, foretold, has_rates, one_row, rates_of, shows_of, too_hard
+from .candidate import (
+    NEAR,
+    Candidate,
+    as_legible,
+    cautions_of,
+    foretold,
+    has_rates,
+    one_row,
+    rates_of,
+    shows_of,
+    too_hard,
+)
 from .foreseen import COUNT
 
 SLOWER, FASTER = 1 / 3, 3.0  # of the slowest and the fastest flow read
@@ -195,13 +206,18 @@ def _other_conditions(fit, test):
                 value = float(np.clip(value, min(COLDEST, low), max(HOTTEST, high)))
             if value <= 0 or abs(value - end) < 1e-3 * (high - low):
                 continue
-            one = one_row(test, row, **{name: np.array([value])})
+            one = as_legible(one_row(test, row, **{name: np.array([value])}), _least_amount(test))
             other = foretold(fit, replace(one, of_specimen={k: v for k, v in one.of_specimen.items() if k != name}))
             words = f"other {name.replace('_', ' ')}: {test.name} at {written(value, quantity_of(other, name))}"
             shows = f"an effect of the {name.replace('_', ' ')} that is not as the law has it"
             more = BATCH_MINUTES if name == "water_content" else CONDITION_MINUTES
             found.append(Candidate(words, (other,), test.usual_minutes + more, shows, cautions_of(fit, (other,))))
     return found
+
+
+def _least_amount(test):
+    """Return the smallest standard uncertainty that a record states of its readings, in the unit read; infinite where it states none."""
+    return np.inf if test.reading_errors is None else float(np.min(test.reading_errors))
 
 
 # --- what was not made ------------------------------------------------------------------------------------------------------
@@ -233,7 +249,7 @@ def _yield_tests(fit):
         density = next((bench.specimen.density for bench in fit.benches if bench.specimen.density), None)
         if "density" in kind.__dataclass_fields__ and density is not None:
             given["density"] = float(density)
-        record = foretold(fit, one_row(replace(record, **given), 0))
+        record = foretold(fit, as_legible(one_row(replace(record, **given), 0)))
         found.append(
             Candidate(
                 f"yield stress by {_article(kind.kind)}",
@@ -259,7 +275,7 @@ def _curves(fit):
             "relative_uncertainty": kind.usual_scatter,
             "batch": fit.tests[-1].batch,
         }
-        record = foretold(fit, replace(record, **given, of_specimen=fit.tests[-1].of_specimen))
+        record = foretold(fit, as_legible(replace(record, **given, of_specimen=fit.tests[-1].of_specimen)))
         minutes = kind.usual_minutes * len(record.readings)
         found.append(
             Candidate(

@@ -17,7 +17,7 @@ from ..limits import LIMITS, Case
 from ..sampling import limits_of_spread, widened
 from .candidate import LOCAL, Candidate
 from .foreseen import Foreseen
-from .next_reading import NextReading, Ranked
+from .ranked_readings import NextReading, Ranked
 
 SECTION = "dry_section"
 STEP = 1e-4  # of ln section, for how the diameter goes with it

@@ -291,14 +291,14 @@ class Outlook:
 
 def _simulated(test, row, predicted, noise, size):
     """Return readings with their scatter, as the residuals of their record take it; beyond the test's window one is its bound."""
-    most = np.max(test.window[1]) * (1 + LEAST)
+    most, least = np.max(test.window[1]) * (1 + LEAST), LEAST * max(np.max(np.abs(predicted)), test.usual_resolution)
     relative, amount = _of_row(test.relative_uncertainty, row), _of_row(test.uncertainty, row)
     if test.in_logarithms:  # a mould that does not slump at all reads next to nothing, which is a bound
         read = predicted * np.exp(noise * (size if relative is None else relative))
-        return np.clip(read, LEAST * np.max(np.abs(predicted)), most)
+        return np.clip(read, least, most)
     amount = size if amount is None else amount
     read = predicted + noise * np.hypot(amount, (relative or 0.0) * predicted)
-    return read if test.general else np.clip(read, LEAST * np.max(np.abs(predicted)), most)
+    return read if test.general else np.clip(read, least, most)
 
 
 def _of_row(values, row):

@@ -19,7 +19,8 @@ from ..limits import LIMITS, Case
 from ..machine.extruder import Extruder
 from ..nomenclature import written
 from .dry_reading import next_for_diameter
-from .next_reading import NextReading, next_reading
+from .next_reading import next_reading
+from .ranked_readings import NextReading
 
 FORCE, START, HEIGHT, WATER, DIAMETER, YIELD, STRESS = (
     "force at this speed",

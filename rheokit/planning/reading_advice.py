@@ -15,15 +15,19 @@ from .candidate import LOCAL
 if TYPE_CHECKING:
     from .candidate import Candidate
     from .foreseen import Foreseen, Outlook
-    from .next_reading import NextReading, Ranked
+    from .ranked_readings import NextReading, Ranked
 
 NONE = 0.005  # of the width, below which a reading takes off next to nothing
 FAR = 10  # standard deviations, beyond which it does not matter how many
+NAMED = 3  # candidates that are named as good as the first; of more the table tells
 COUNTS = 0.1  # share of the variance, from which it is worth a word
 ROUGH = "rough: it narrows so much that few draws are left to say by how much"
 OPEN_TOLD = "not known how far: it tells of what the readings leave open"
 OPEN_TOO = "not known how far: what it reads rests on parameters of the law that nothing has told yet"
 OPEN_NOT_TOLD = "leaves open what is open"
+WIDENS_AT_BOUND = "may widen it: the interval of today is held narrow by the bound"
+WIDENS = "may widen it: with it the interval is wider in the mean of the simulated readings"
+MAY_WIDEN = "nothing: may widen it"
 SHARED = {  # what readings share, in words
     "model_factor": "the formula of the {whose}",
     "criterion_factor": "the criterion of yield, which stands in the formulae",
@@ -83,10 +87,15 @@ def sentence(found: NextReading) -> str:
         f"{_between(found, found.today.low, found.today.high)}, and is expected to be {_width(found, high - low)} wide with it, "
         f"such as {_between(found, low, high)}."
     )
-    if found.as_good:
-        said += f" As good, as far as can be told: {_listed(one.name for one in found.as_good[:3])}."
-    said += _exposed(found)
+    said += _as_good(found) + _exposed(found)
     return said + _doubted(found)
+
+
+def _as_good(found):
+    """Return which candidates cannot be told from the first, in a sentence; the others by their number."""
+    names = [one.name for one in found.as_good]
+    named = [*names[:NAMED], f"{len(names) - NAMED} more"] if len(names) > NAMED + 1 else names
+    return f" As good, as far as can be told: {_listed(named)}." if names else ""
 
 
 def _nothing_helps(found, first):
@@ -96,7 +105,7 @@ def _nothing_helps(found, first):
     overlap = " Each share is that of one input by itself: they overlap, and need not add up to 100 %." if many else ""
     return (
         f"Nothing cheap will help: the best, {first.candidate.name}, is expected to take {_taken(share, share)} off the width of "
-        f"{_width(found, found.width)}. What is left is {left}.{overlap}{_exposed(found)}{_doubted(found)}"
+        f"{_width(found, found.width)}.{_as_good(found)} What is left is {left}.{overlap}{_exposed(found)}{_doubted(found)}"
     )
 
 
@@ -169,7 +178,7 @@ def _listed(names):
     return " or ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
 
 
-HEADINGS = ("reading", "expected width", "taken off", "work", "taken off per minute", "expected to read")
+HEADINGS = ("place", "reading", "expected width", "taken off", "work", "taken off per minute", "expected to read")
 NOT_KNOWN = "not known"
 TIED = "Cannot be told from the first."
 
@@ -177,15 +186,16 @@ TIED = "Cannot be told from the first."
 def rows_of(found: NextReading) -> list[tuple[str, ...]]:
     """Return the table of candidates as text, the cells below `HEADINGS`."""
     rows: list[tuple[str, ...]] = []
-    for one in found.ranked:
+    for one, place in zip(found.ranked, found.places, strict=True):
         candidate, work = one.candidate, f"{number(one.candidate.minutes, 2)} min"
         if one.foreseen is None:
-            rows.append((candidate.name, NOT_KNOWN, NOT_KNOWN, work, NOT_KNOWN, NOT_KNOWN))
+            rows.append((place, candidate.name, NOT_KNOWN, NOT_KNOWN, work, NOT_KNOWN, NOT_KNOWN))
             continue
         narrowing = found.narrowing(one)
         taken, per_minute = (_taken(share, narrowing) for share in (narrowing, narrowing / candidate.minutes))
+        taken = MAY_WIDEN if one.may_widen else taken
         width = _width(found, found.expected_width(one))
-        rows.append((candidate.name, width, taken, work, per_minute, reading_words(candidate, one.foreseen)))
+        rows.append((place, candidate.name, width, taken, work, per_minute, reading_words(candidate, one.foreseen)))
     return rows
 
 
@@ -225,7 +235,8 @@ def notes_of(found: NextReading) -> tuple[str, ...]:
 
 HOW = (
     "Each width is the mean over many simulated readings, drawn with their scatter, the errors of theory and of apparatus from what is known now. "
-    "It holds if the law does: what repeats others cannot show that it does not."
+    "It holds if the law does: what repeats others cannot show that it does not. "
+    "Candidates that share a place (=) cannot be told apart: their widths lie nearer than 3 % of the present one, or than chance."
 )
 USUAL = (
     "Minutes, scatter of tests that were not made and errors of theory are the usual ones: common practice, no source."

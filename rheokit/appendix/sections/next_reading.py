@@ -2,8 +2,8 @@
 
 from ...errors import DataError
 from ...nomenclature import number, with_limits
-from ...planning.next_reading import NextReading
 from ...planning.questions import Question
+from ...planning.ranked_readings import NextReading
 from ...planning.reading_advice import NONE, notes_of
 from ...workbook.questions import questions
 from ..cells import NOT_KNOWN, headed, in_column
@@ -44,13 +44,14 @@ def _table(study: Study, asked: Question, found: NextReading) -> Table:
     widths, shown = in_column(unit, [None if row != row else row for row in table.expected_width])
     rows = [
         (
+            one.place or NOT_KNOWN,
             one.candidate,
             width,
             _share(one.narrowing),
             Shown(float(one.minutes), number(one.minutes, 2)),
             one.reading or NOT_KNOWN,
             one.exposes or REPEATS,
-            one.doubt or (TIED if one.as_good_as_best and one.Index > 1 else ""),
+            "; ".join(filter(None, [one.doubt, TIED if one.as_good_as_best and one.Index > 1 else ""])),
         )
         for one, width in zip(table.itertuples(), widths, strict=True)
     ]
@@ -60,7 +61,7 @@ def _table(study: Study, asked: Question, found: NextReading) -> Table:
         f"The interval now: {with_limits(today.value, today.low, today.high, unit)}."
     )
     columns = (
-        "reading", headed("expected width", shown), headed("taken off", "%"), headed("work", "min"), "expected to read", "would show", "note",
+        "place", "reading", headed("expected width", shown), headed("taken off", "%"), headed("work", "min"), "expected to read", "would show", "note",
     )  # fmt: skip
     name = f"next-reading-{asked.name.replace(' ', '-')}"
     return Table(name, caption, columns, tuple(rows), " ".join(notes_of(found)))

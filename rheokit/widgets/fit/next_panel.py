@@ -8,8 +8,8 @@ from ...errors import DataError
 from ...fitting.predictions import MEDIAN, NEXT
 from ...fitting.result import FitResult
 from ...paste.material import Material
-from ...planning.next_reading import NextReading
 from ...planning.questions import Question
+from ...planning.ranked_readings import NextReading
 from ...planning.reading_advice import HEADINGS, notes_of, remarks_of, rows_of
 from ...workbook import Plan
 from ...workbook.questions import questions
