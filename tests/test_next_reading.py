@@ -445,7 +445,7 @@ def test_a_test_that_nobody_made_is_foreseen_no_better_than_its_tool_reads():
         assert test.relative_uncertainty == test.usual_scatter
     assert tests["frustum slump"].uncertainty == 1e-3
     outlook = Outlook(fit, yield_stress)
-    low, middle, high = outlook.foresee((tests["frustum slump"],)).reading[:, 0]
+    low, _, high = outlook.foresee((tests["frustum slump"],)).reading[:, 0]
     assert high - low > 2 * 1.96 * 0.9e-3, "not less than the ruler"
 
 
