@@ -118,7 +118,7 @@ def _widening(answer: NextReading, one: Ranked, at_bound: bool) -> Ranked:
     if one.foreseen is None or not answer.narrowing(one) < TIE:
         return one
     by_bound = at_bound and one.share * answer.drawn_width > answer.width
-    if not by_bound and one.foreseen.share <= 1 + TWO * one.foreseen.error:
+    if not by_bound and one.foreseen.share <= 1 + max(words.NONE, TWO * one.foreseen.error):
         return one
     doubt = words.WIDENS_AT_BOUND if by_bound else words.WIDENS
     return replace(one, doubt="; ".join(filter(None, [doubt, one.doubt])), may_widen=True)
