@@ -16,6 +16,7 @@ import rheokit as rk
 from rheokit import command, progress
 from rheokit.appendix import archive, composing, differences, manifest, placing, unpacking, verifying, writing
 from rheokit.appendix.document import Paragraph, Section, Shown, Table
+from rheokit.command.codes import UNWRITTEN
 from rheokit.workbook import shelf
 
 ROOT = Path(rk.__file__).parents[1]
@@ -746,12 +747,14 @@ def test_where_the_pdf_cannot_be_set_the_rest_is_written_and_that_is_said(small,
         raise rk.DataError("the typesetter fails")
 
     monkeypatch.setattr(writing, "pdf", refuse)
-    assert command.main(["appendix", str(small)]) == 1
+    assert command.main(["appendix", str(small)]) == UNWRITTEN
     out, folder = capsys.readouterr().out, small / "appendix"
     assert out.startswith(f"{folder} holds appendix.html, tables, figures and a manifest: ")
     lacks = "appendix.pdf is not there, and with it the archive of the workbook; all else is: the typesetter fails"
     assert f"  FAILED  {lacks}" in out
     assert {"appendix.html", "manifest.json", "tables.xlsx", "tables/numbers.csv"} <= set(contents(folder))
+    page = (folder / "appendix.html").read_text("utf-8")
+    assert f"Nothing is attached: {lacks}." in page and "is an archive" not in page
     assert "appendix.pdf" not in contents(folder) and verifying.verify(folder).changed == ()
 
 

@@ -22,8 +22,9 @@ from ..workbook.opened import Workbook
 from ..workbook.shelf import place_of_plan
 from . import manifest as manifests
 from .archive import APPENDIX, Archive, archive_of, attached_name, media_type
+from .cells import stopped
 from .composing import appendix_of
-from .document import Attached, Document, Paragraph, Points, Section
+from .document import Attached, Caution, Document, Paragraph, Points, Section
 from .latex import as_latex
 from .letters import visible
 from .page import html
@@ -159,14 +160,17 @@ def files_of(book: Workbook, date: str, decimal: str = "point") -> Files:
         made[PDF] = pdf_of(said, archive, manifests.as_bytes(manifest))
     except DataError as fault:
         lacks = f"{PDF} is not there, and with it the archive of the workbook; all else is: {fault}"
+        made[PAGE] = html(whole(said, archive, lacks)).encode()
+        manifest = manifests.manifest_of(said, archive, made, told, decimal)
     else:
         manifest = manifests.with_pdf(manifest, made[PDF])
     return Files({**made, MANIFEST: manifests.as_bytes(manifest)}, archive.left_out, forbidden, lacks)
 
 
-def whole(said: Document, archive: Archive) -> Document:
-    """Return what a workbook says with the section that says what is attached."""
-    return replace(said, sections=(*said.sections, _about(archive)))
+def whole(said: Document, archive: Archive, lacks: str = "") -> Document:
+    """Return what a workbook says with the section that says what is attached, or that nothing is, and why."""
+    about = Section(ATTACHED, (Caution(f"Nothing is attached: {stopped(lacks)}"),)) if lacks else _about(archive)
+    return replace(said, sections=(*said.sections, about))
 
 
 def pdf_of(said: Document, archive: Archive, manifest: bytes) -> bytes:

@@ -53,4 +53,6 @@ def run(told: argparse.Namespace) -> int:
         f"To check it later: rheokit verify {quoted(written.folder)}",
     ]
     terminal.write("\n".join(lines) + "\n", sys.stdout)
-    return FAILED if written.forbids or written.lacks else PASSED
+    if written.lacks:
+        return UNWRITTEN
+    return FAILED if written.forbids else PASSED
