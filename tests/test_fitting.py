@@ -422,7 +422,7 @@ def test_the_next_batch_after_one_is_assumed_and_says_so():
     spread = np.hypot(np.log(usual.high / usual.low) / 2, 1.96 * 0.15)
     assert np.log(following.high / following.low) / 2 == pytest.approx(spread, rel=0.02)
     assert following.comment.endswith(
-        "; next batch: one batch alone was read, so that a spread of 0.15 from batch to batch is assumed"
+        "; next batch: one batch alone was read, so that a spread of 0.15 from batch to batch is assumed about it, as if it were the median one"
     )
     assert "median batch" not in usual.comment and "next batch" not in usual.comment
     with pytest.raises(rk.DataError) as told:

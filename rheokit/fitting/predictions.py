@@ -120,7 +120,7 @@ def batch_words(result, batch):
         return median_batch(result)
     if result.problem.batches:
         return f"next batch: spread of {where_from(result.problem)}"
-    return f"next batch: one batch alone was read, so that a spread of {number(result.problem.batch_spread, 2)} from batch to batch is assumed"
+    return f"next batch: one batch alone was read, so that a spread of {number(result.problem.batch_spread, 2)} from batch to batch is assumed about it, as if it were the median one"
 
 
 def _asked(result, traced, rig=None):

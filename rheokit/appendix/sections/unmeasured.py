@@ -53,7 +53,7 @@ def section(study: Study) -> Section:
         blocks.append(
             Paragraph(
                 "How batches differ was not measured: one batch alone was read. A spread of ln stress of 0.15 from batch to batch is assumed "
-                "(common practice, no source)."
+                "about it, as if it were the median one (common practice, no source): how far it lies off that is in no interval."
             )
         )
     if study.knows("fit") and (mixed_up := confounded(study.fit.problem)):
