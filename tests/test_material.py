@@ -170,17 +170,18 @@ def three_batches():
 
 @pytest.mark.slow
 def test_the_spread_of_fitted_batches_is_the_materials():
-    """Kind: exact. Spread of ln stress of three batches, two differences, and of a usual one of 0.15 that counts as three; Student's t of five (any table: 2.571)."""
+    """Kind: exact. Spread of ln stress of three batches, two differences, and of a usual one of 0.15 that counts as one; Student's t of three (any table: 3.182)."""
     fit = three_batches()
     material = Material.of(fit)
-    spread = np.sqrt((3 * 0.15**2 + 2 * np.var(np.log([0.7, 1.0, 1.6]), ddof=1)) / 5)
+    spread = np.sqrt((0.15**2 + 2 * np.var(np.log([0.7, 1.0, 1.6]), ddof=1)) / 3)
     assert material.batch_spread == pytest.approx(spread, rel=0.01) == fit.table.value["batch_spread"]
-    assert material.batch_freedom == pytest.approx(5, rel=1e-3) and fit.batch_spread[1] == 2
-    assert material.sure_spread == pytest.approx(spread * 2.570582 / 1.959964, rel=0.01)
+    assert material.batch_freedom == pytest.approx(3, rel=1e-3) and fit.batch_spread[1] == 2
+    assert material.origin("batch_spread").startswith("fitted"), "two differences against one"
+    assert material.sure_spread == pytest.approx(spread * 3.182446 / 1.959964, rel=0.01)
     assert Material.of(fit, batch_spread=0.15).sure_spread == Material.of(fit, batch_spread=0.15).batch_spread == 0.15
     paste = replace(material, law_draws=None).draws(4000, 1)
     factor = np.log(paste.law.shear_stress(10.0) / fit.law.shear_stress(10.0))
-    assert np.quantile(factor, [0.025, 0.975]) == pytest.approx([-2.570582 * spread, 2.570582 * spread], rel=0.02)
+    assert np.quantile(factor, [0.025, 0.975]) == pytest.approx([-3.182446 * spread, 3.182446 * spread], rel=0.02)
     low, high = np.quantile(material.draws(4000, 1).law.shear_stress(10.0), [0.025, 0.975])
     found = fit.interval(lambda law: law.shear_stress(10.0), batch="next")
     assert np.log(high / low) == pytest.approx(np.log(found.high / found.low), rel=0.15)

@@ -1,23 +1,25 @@
 """How far batches lie apart: the spread of ln stress from batch to batch, of a few batches and of what is usual.
 
 Two batches that agree by chance tell next to nothing of how far the next one lies, and two of which no kind of test was read in both tell
-nothing apart from the errors of the tests' theories. So the usual spread stands beside the readings as if so many differences between
-batches more had told it as an uncertainty that was stated has degrees of freedom (a scaled inverse chi-square prior of its square, the
-conjugate one: Gelman and others, Bayesian Data Analysis, from memory): 95 in 100 spreads then lie from 0.085 to 0.56. What is foretold of
-the next batch is Student's t of all of these, the spread integrated out. Of 40000 sets of batches read to 2 % its 95 % limits held, in 100
-for a true spread of 0.05, 0.15 and 0.3: of two batches 100, 99 and 88, of three 100, 98 and 88, of five 100, 97 and 90, of ten 100, 96 and
-93; by the batches alone 95 to 98 each, with limits of two batches a factor of 5 to either side.
+nothing apart from the errors of the tests' theories. So the usual spread counts as the differences between batches that lack to three (a
+scaled inverse chi-square prior of its square, the conjugate one: Gelman and others, Bayesian Data Analysis, from memory), and what is
+foretold of the next batch is Student's t of three or more, the spread integrated out; three differences and more stand for themselves.
+Of 40000 sets of batches read to 2 % its 95 % limits held, in 100 for a true spread of 0.05, 0.15 and 0.3: of two batches 100, 100 and 92,
+of three 100, 99 and 94, of five 96, 95 and 95; of two batches alone 98, 96 and 95, with limits a factor of 5 to either side.
 """
 
 import numpy as np
 
-from ..nomenclature import number
-from ..sampling import OF_STATED
+from ..nomenclature import number, with_decimals
 from .paste_factors import batch_key
 
 USUAL_SPREAD = 0.15  # sd of ln stress from batch to batch: 0.10 to 0.25 is usual; common practice, no source
-AS_MANY = float(OF_STATED)  # differences between batches that the usual spread counts as
+LEAST_USUAL = 0.1  # below which a spread is unusual: common practice, no source
+FEW = 6  # batches, fewer of which may have a small spread by chance
 ENOUGH = 3.0  # differences between batches that tell what they vary with; with two Student's t is 4.3, with three 3.2
+FIXED = 0.75  # of a difference, which the readings fix so far, counts as the whole of it
+NOTHING = 0.05  # of a difference, which is not worth a word
+SMALLEST = 0.005  # spread of ln stress that is believed of any batches
 
 
 def spread_of_batches(problem, minimum):
@@ -28,7 +30,9 @@ def spread_of_batches(problem, minimum):
     if not spread_freedom(problem):
         return problem.batch_spread
     freedom, factors = batch_freedom(problem, minimum)
-    return float(np.sqrt((AS_MANY * USUAL_SPREAD**2 + np.sum(factors**2)) / (AS_MANY + freedom)))
+    _, missing = told_and_missing(problem, minimum)
+    squares = missing * USUAL_SPREAD**2 + np.sum(factors**2)
+    return max(float(np.sqrt(squares / (missing + freedom))), SMALLEST)
 
 
 def batch_freedom(problem, minimum):
@@ -36,7 +40,13 @@ def batch_freedom(problem, minimum):
     places = [problem.names.index(batch_key(batch)) for batch in problem.batches]
     covariance = np.linalg.pinv(minimum.jacobian.T @ minimum.jacobian)
     held = np.sum(np.diag(covariance)[places]) / problem.batch_spread**2
-    return float(np.clip(len(places) - held, 0.0, spread_freedom(problem))), minimum.theta[places]
+    return float(np.clip(len(places) - held, 0.2, spread_freedom(problem))), minimum.theta[places]
+
+
+def told_and_missing(problem, minimum):
+    """Return how many differences between batches tell their spread, and for how many the usual one counts beside them."""
+    told = min(batch_freedom(problem, minimum)[0] / FIXED, spread_freedom(problem))
+    return told, max(ENOUGH - told, 0.0)
 
 
 def spread_freedom(problem):
@@ -67,15 +77,20 @@ def _differs(problem, batch, name):
 # --- in words -------------------------------------------------------------------------------------------------------
 
 
-def where_from(problem):
-    """Return in words what the spread of several batches rests on, and what it is not told apart from."""
-    count = len(problem.batches)
+def where_from(problem, missing):
+    """Return in words what the spread of several batches rests on, and what it is not told apart from; `missing` is of `told_and_missing`."""
+    count, spread = len(problem.batches), problem.batch_spread
     if not spread_freedom(problem):
         return f"{number(USUAL_SPREAD)}, assumed: {count} batches tell the effects of their conditions and no spread"
-    return (
-        f"{number(problem.batch_spread, 2)}, of {count} batches and the usual {number(USUAL_SPREAD)} (common practice, no source), which counts as "
-        f"{number(AS_MANY)} differences more: few batches may agree by chance{'; ' if (mixed_up := confounded(problem)) else ''}{mixed_up}"
-    )
+    said = f"{number(spread, 2)} from {count} batches"
+    if missing > NOTHING:
+        said += (
+            f" and the usual {number(USUAL_SPREAD)} (common practice, no source), which counts as {number(missing, 2)} differences more: so few "
+            "may agree by chance"
+        )
+    elif spread < LEAST_USUAL and count < FEW:
+        said += f", less than the usual {with_decimals(LEAST_USUAL)} or more: so few may agree by chance"
+    return "; ".join(filter(None, [said, confounded(problem)]))
 
 
 def confounded(problem):

@@ -13,7 +13,6 @@ import numpy as np
 from ..bench.base import quantity_of
 from ..bench.gathered import count_of, counts_of
 from ..nomenclature import between, written
-from .between_batches import AS_MANY, where_from
 from .estimate import unknown_groups
 from .paste_factors import LACK_OF_FIT, NEXT_BATCH, record_freedom
 from .rounding import rounded
@@ -204,17 +203,14 @@ def _of_priors(result, moves):
     problem, found = result.problem, []
     batches = [key for key in moves if key.name == "batch_factor" and key != NEXT_BATCH]
     records = [key for key in moves if key.name == "record_factor"]
-    told = (
-        result.batch_spread is not None and round(result.batch_freedom - AS_MANY) >= AS_MANY
-    )  # by batches more than by what is usual
     of_batches = (
-        A if told else B,
+        A if result.batches_told else B,
         LOGNORMAL,
         result.batch_freedom,
         "batches" if result.batch_spread else "",
     )
     between_batches = (
-        f"how far the batches lie apart: {where_from(problem)}" if result.batch_spread else f"assumed: {NO_PRACTICE}"
+        f"how far the batches lie apart: {result.between_batches}" if result.batch_spread else f"assumed: {NO_PRACTICE}"
     )
     for key, one in moves.items():
         prior, move = problem.nuisances[key], np.array([one])

@@ -8,7 +8,7 @@ from ..bench.gathered import counts_of
 from ..bench.slip_starts import slip_starts
 from ..inputs import trusted
 from ..laws import FlowLaw
-from .between_batches import AS_MANY, USUAL_SPREAD, batch_freedom, spread_freedom, spread_of_batches
+from .between_batches import USUAL_SPREAD, spread_freedom, spread_of_batches, told_and_missing
 from .misfit import LEAST_FREEDOM, Group, leverages
 from .paste_factors import NEXT_BATCH, batch_key, record_freedom, spread_of_records
 from .problem import Problem
@@ -163,8 +163,8 @@ def error_groups(problem, minimum):
         factors = [*map(batch_key, problem.batches), *([NEXT_BATCH] if problem.next_batch else [])]
         rows = sum(problem.counts) + np.array([held.index(key) for key in factors])
         squares = float(np.sum(minimum.residuals[rows] ** 2))
-        usual = AS_MANY * (USUAL_SPREAD / problem.batch_spread) ** 2, AS_MANY
-        freedom = AS_MANY + batch_freedom(problem, minimum)[0]
+        told, missing = told_and_missing(problem, minimum)
+        usual, freedom = (missing * (USUAL_SPREAD / problem.batch_spread) ** 2, missing), told + missing
         groups.append(Group(rows, squares, freedom, of_batches=True, inside=usual))
     if problem.record_spread > 0 and (differences := record_freedom(problem)):
         held = [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]

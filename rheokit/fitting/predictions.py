@@ -14,7 +14,6 @@ from ..nomenclature import number, written
 from ..sampling import moves
 from ..things import a
 from . import profile, region
-from .between_batches import where_from
 from .identified import FAR
 from .text import median_batch
 from .tracing import TracedLaw
@@ -119,8 +118,11 @@ def batch_words(result, batch):
     if batch == MEDIAN:
         return median_batch(result)
     if result.problem.batches:
-        return f"next batch: spread of {where_from(result.problem)}"
-    return f"next batch: one batch alone was read, so that a spread of {number(result.problem.batch_spread, 2)} from batch to batch is assumed about it, as if it were the median one"
+        return f"next batch: spread of {result.between_batches}"
+    return (
+        f"next batch: one batch alone was read, so that a spread of {number(result.problem.batch_spread, 2)} from batch to batch is assumed "
+        "about it, as if it were the median one"
+    )
 
 
 def _asked(result, traced, rig=None):

@@ -15,7 +15,7 @@ from ..laws.condition_words import in_words
 from ..nomenclature import between
 from ..sampling import LEVEL
 from . import draws
-from .between_batches import AS_MANY, batch_freedom, spread_freedom, where_from
+from .between_batches import spread_freedom, told_and_missing, where_from
 from .estimate import error_groups, estimate, inside
 from .lack_of_fit import lack_of_fit
 from .misfit import Misfit
@@ -140,14 +140,24 @@ class Solution:
         return (self.problem.batch_spread, freedom) if freedom else None
 
     @cached_property
+    def _told_and_missing(self) -> tuple[float, float]:
+        return told_and_missing(self.problem, self.minimum) if self.batch_spread else (0.0, np.inf)
+
+    @property
     def batch_freedom(self) -> float:
         """Degrees of freedom behind the spread of batches [-]: of the batches as far as the readings fix them, and of what is usual; inf where it is assumed."""
-        return AS_MANY + batch_freedom(self.problem, self.minimum)[0] if self.batch_spread else np.inf
+        return sum(self._told_and_missing)
+
+    @property
+    def batches_told(self) -> bool:
+        """Whether the batches tell their spread at least as well as what is usual does."""
+        told, missing = self._told_and_missing
+        return told >= missing
 
     @property
     def between_batches(self) -> str:
         """How far batches lie apart, and what tells so, in words; "" where one batch was read."""
-        return where_from(self.problem) if self.problem.batches else ""
+        return where_from(self.problem, self._told_and_missing[1]) if self.problem.batches else ""
 
     @property
     def run_spread(self) -> tuple[float, int] | None:

@@ -73,7 +73,8 @@ def told(material: Material) -> list[str]:
     estimates, lines = {} if material.fit is None else material.fit.table.to_dict("index"), []
     for name, row in material.table.iterrows():
         unit = QUANTITIES.get(name, row.unit)
-        low, high = map(float, limits_of_spread(row.value, row.spread))
+        spread = material.sure_spread if name == "batch" else row.spread  # few batches tell it badly
+        low, high = map(float, limits_of_spread(row.value, spread))
         if name in estimates and np.isfinite(row.value):
             low, high = estimates[name]["low"], estimates[name]["high"]
         lines.append(f"    {name} = {with_limits(row.value, low, high, unit)}, {row.origin}")

@@ -183,7 +183,9 @@ class Material(Covered):
         if batch_spread is not None:
             origins.setdefault("batch_spread", UNSAID)
         elif fit.batch_spread:
-            batch_spread, freedom, origins["batch_spread"] = fit.batch_spread[0], fit.batch_freedom, fitted
+            batch_spread, freedom = fit.batch_spread[0], fit.batch_freedom
+            few = f"{ASSUMED}: {fit.between_batches}"
+            origins["batch_spread"] = fitted if fit.batches_told else of_invented(few) if invented else few
         else:
             batch_spread = BATCH_SPREAD
 
