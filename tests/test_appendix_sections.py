@@ -166,7 +166,7 @@ def test_readings_and_hashes_are_those_of_the_files():
         [cell.strip() for cell in line.split(",")] for line in lines[2:]
     ]
     speed, area = 0.4e-3, math.pi * 0.0267**2 / 4  # m/s, m²: by hand
-    assert table("readings-1").rows[-1][5].value == pytest.approx(speed * area, rel=1e-9)
+    assert table("readings-1").rows[-1][5].value == pytest.approx(speed * area / 1e-9, rel=1e-9)  # mm³/s
     factor = next(row for row in table("data-dictionary").rows if row[1] == "plunger speed [mm/s]")
     assert factor[6].value == 1e-3
 

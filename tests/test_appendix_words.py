@@ -239,3 +239,19 @@ def test_what_the_air_content_holds_beside_what_was_stated_is_said():
     section = material.section(study())
     note = next(one.note for one in section.blocks if getattr(one, "name", "") == "properties")
     assert "1 % of the volume" in note and "common practice, no source" in note
+
+
+@pytest.mark.slow
+def test_what_follows_from_a_file_stands_in_the_units_of_the_page():
+    """As everywhere else: a flow in mm³/s, and never 1.2e-09 m³/s; what the file holds stands in SI beside what was typed."""
+    found = {one.name: one for one in appendix("olive-stone-paste").tables}
+    heads = found["readings-1"].columns
+    assert heads[-1] == "Q flow rate [mm³/s]"
+    assert str(found["readings-1"].rows[0][-1]) == "2.8"
+    assert found["readings-3"].columns[-1].endswith("[m]")
+
+
+@pytest.mark.slow
+def test_without_an_extruder_nothing_is_said_to_be_computed_without_its_friction(tmp_path):
+    found = assumed.section(Study(rk.Workbook.open(poor(tmp_path / "poor"))))
+    assert not any("Computed without" in getattr(one, "text", "") for one in found.blocks)

@@ -53,7 +53,7 @@ def section(study: Study) -> Section:
         )
     else:
         blocks.append(Paragraph("Settings of an extruder and of a job: none is typed."))
-    if study.knows("fit"):
+    if study.knows("fit") and study.knows("extruder"):
         left = study.book.left_out
         if left:
             blocks += [

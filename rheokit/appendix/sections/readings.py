@@ -3,8 +3,9 @@
 from hashlib import sha256
 
 from ...bench.base import quantity_of
-from ...nomenclature import number
-from ..cells import counted, stopped
+from ...nomenclature import common_unit, number
+from ...nomenclature.measures import Unit as SI
+from ..cells import counted, in_unit, stopped
 from ..document import Block, Caution, Listing, Paragraph, Section, Shown, Table
 from ..study import Study
 
@@ -131,9 +132,12 @@ def _table(study, place, test):
             cells.append([row[one.place] if one.place < len(row) else "" for row in rows])
     read = [test.reads] if test.reads not in others and _differs(test, columns) else []
     for name in [*read, *others]:
-        about = quantity_of(test, name)
-        heads.append(f"{about.symbol} {name.replace('_', ' ')} [{about.unit}]")
-        cells.append([Shown(float(value), number(value, 4)) for value in getattr(test, name)[: len(shown)]])
+        about, values = quantity_of(test, name), getattr(test, name)[: len(shown)]
+        unit = (
+            SI(about.unit, 1.0) if name in read else common_unit(about, *values)
+        )  # what no file holds, as it is written elsewhere
+        heads.append(f"{about.symbol} {name.replace('_', ' ')} [{unit.text}]")
+        cells.append([in_unit(value, unit, 4) for value in values])
     bounds = [
         f"row {number_}: {'at most' if side < 0 else 'at least'}"
         for number_, side in zip(test.row_numbers, test.censored, strict=True)
