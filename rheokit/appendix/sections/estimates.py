@@ -110,12 +110,12 @@ def _stresses(study):
         f"{study.of}: shear stress at reference rates{' and at the rates of use' if fit.use_range else ''}, with the limits of its 95 % interval.",
         ("shear rate [1/s]", f"stress [{unit.text}]", f"low [{unit.text}]", f"high [{unit.text}]", "note"),
         tuple(rows),
-        "; ".join(
+        ". ".join(
             filter(
                 None,
                 [
                     fit.needed if fit.stresses.value.isna().any() else "",
-                    f"next batch: spread of {fit.between_batches}" if several else "",
+                    f"Next batch: spread of {fit.between_batches}." if several else "",
                 ],
             )
         ),
