@@ -14,11 +14,12 @@ import rheokit as rk
 from rheokit.nomenclature import written
 from rheokit.planning.candidate import Candidate, as_legible, foretold
 from rheokit.planning.candidates import candidates_of
-from rheokit.planning.foreseen import COUNT, Outlook, _simulated
+from rheokit.planning.foreseen import COUNT, Outlook
 from rheokit.planning.questions import questions_of
 from rheokit.planning.ranked_readings import cannot_be_told
 from rheokit.planning.reading_advice import MAY_WIDEN, remarks_of, rows_of
 from rheokit.planning.rivals import _deviations
+from rheokit.planning.simulated import simulated
 from rheokit.sampling import widened
 from rheokit.workbook.questions import questions
 
@@ -144,7 +145,7 @@ def by_fits(fit, test, question, count, seed=1):
     outlook, generator, widths = Outlook(fit, question, seed=99), np.random.default_rng(seed), []
     predicted, (size, _) = outlook.predicted(test), outlook._error_of(test)
     for place in generator.integers(0, COUNT, count):
-        read = [_simulated(test, 0, predicted[place, 0], generator.standard_normal(), size)]
+        read = [simulated(test, 0, predicted[place, 0], generator.standard_normal(), size)]
         with warnings.catch_warnings(action="ignore"):
             found = rk.fit(fit.problem.law_class, *fit.tests, replace(test, **{test.reads: read})).interval(question)
         widths.append(found.high - found.low)
@@ -460,7 +461,7 @@ def test_what_the_bench_says_that_it_reads_stands():
 def test_a_mould_that_does_not_slump_is_foretold_as_nothing_and_is_no_reading_that_is_refused(slow):
     test = foretold(slow, frustum(relative_uncertainty=0.05))  # 650 Pa stand
     assert test.readings == pytest.approx([1e-3])
-    one = _simulated(test, 0, 0.0, 0.0, 1.0)
+    one = simulated(test, 0, 0.0, 0.0, 1.0)
     assert one > 0
     assert replace(test, slump=[one]).bounds[0] == -1
 

@@ -11,11 +11,9 @@ from typing import Any
 
 import numpy as np
 
-from ..bench import KINDS, BenchTest
+from ..bench import BenchTest
 from ..bench.base import quantity_of
 from ..bench.run import Run
-from ..bench.usual import usual_record
-from ..errors import DataError
 from ..fitting import FitResult
 from ..flow.nozzles import Cylinder, Nozzle
 from ..inputs import trusted
@@ -32,7 +30,7 @@ from .candidate import (
     shows_of,
     too_hard,
 )
-from .foreseen import COUNT
+from .tests_not_made import curves, yield_tests
 
 SLOWER, FASTER = 1 / 3, 3.0  # of the slowest and the fastest flow read
 LONGER = 2.0  # times the land that was read
@@ -54,9 +52,9 @@ def candidates_of(fit: FitResult, batch: str = "median") -> list[Candidate]:
         for template in _templates(fit):
             found += _at_other_flows(fit, template) if has_rates(fit, template) else [_again(fit, template)]
             found += [*_other_lands(fit, template), *_other_conditions(fit, template)]
-        found += _yield_tests(fit)
+        found += yield_tests(fit)
         found += _another_batch(fit)
-        found += _curves(fit)
+        found += curves(fit)
     return _once_each(found)
 
 
@@ -220,85 +218,7 @@ def _least_amount(test):
     return np.inf if test.reading_errors is None else float(np.min(test.reading_errors))
 
 
-# --- what was not made ------------------------------------------------------------------------------------------------------
-
-
-def _yield_tests(fit):
-    """Return the tests of the yield stress that were not made and whose window holds that of the fit."""
-    stress = float(np.ravel(getattr(fit.law, "yield_stress", 0.0))[0])
-    if "yield_stress" not in fit.problem.free:
-        return []
-    stress = max(stress, float(np.ravel(_middle_yield(fit))[0]))
-    made, found = {test.kind for test in fit.tests}, []
-    for kind in KINDS.values():
-        low, high = kind.measures
-        if (
-            kind.gives
-            or kind.kind in made
-            or "paste" not in kind.serves
-            or issubclass(kind, Run)
-            or not low <= stress <= high
-        ):
-            continue
-        record = usual_record(kind)
-        if has_rates(fit, record):
-            continue
-        given = {"model_error": kind.default_model_error, "relative_uncertainty": kind.usual_scatter}
-        given["batch"] = fit.problem.batches[-1] if fit.problem.batches else fit.tests[0].batch
-        given["of_specimen"] = fit.tests[-1].of_specimen
-        density = next((bench.specimen.density for bench in fit.benches if bench.specimen.density), None)
-        if "density" in kind.__dataclass_fields__ and density is not None:
-            given["density"] = float(density)
-        record = foretold(fit, as_legible(one_row(replace(record, **given), 0)))
-        found.append(
-            Candidate(
-                f"yield stress by {_article(kind.kind)}",
-                (record,),
-                kind.usual_minutes,
-                shows_of(fit, record),
-                cautions_of(fit, (record,)),
-            )
-        )
-    return found
-
-
-def _curves(fit):
-    """Return the usual flow curves of a paste, each whole, where nothing was read at any rate."""
-    if fit.rate_range is not None:
-        return []
-    found = []
-    for kind in KINDS.values():
-        if kind.gives or "paste" not in kind.serves or not has_rates(fit, record := usual_record(kind)):
-            continue
-        given = {
-            "model_error": kind.default_model_error,
-            "relative_uncertainty": kind.usual_scatter,
-            "batch": fit.tests[-1].batch,
-        }
-        record = foretold(fit, as_legible(replace(record, **given, of_specimen=fit.tests[-1].of_specimen)))
-        minutes = kind.usual_minutes * len(record.readings)
-        found.append(
-            Candidate(
-                f"readings at several rates by {_article(kind.kind)}",
-                (record,),
-                minutes,
-                "",
-                cautions_of(fit, (record,)),
-            )
-        )
-    return found
-
-
-def _middle_yield(fit):
-    """Return the middle yield stress of the joint draws, which a best fit at zero does not say [Pa]."""
-    try:
-        return np.median(fit.draws(COUNT, 0)["yield_stress"])
-    except DataError:
-        return fit.problem.typical_stress / 2
-
-
-def _article(word):
-    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+# --- of a batch more --------------------------------------------------------------------------------------------------------
 
 
 def _another_batch(fit):

@@ -10,7 +10,7 @@ reading more tells of that size too.
 The draws give the share of the present width; the present width is that of the interval which the fit says.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, NamedTuple
 
@@ -27,10 +27,10 @@ from ..inputs import trusted
 from ..laws import Shifted
 from ..machine.extruder import Extruder
 from ..sampling import TAILS, Normals
+from .simulated import repeated, simulated
 
 COUNT = 4000  # joint draws that are weighed
 OUTCOMES = 240  # readings that are simulated of each candidate
-LEAST = 1e-6  # of the greatest reading that is simulated: a share of nothing is no error
 FEWEST = 30.0  # effective draws behind the interval of a usual outcome, below which it is called rough
 
 
@@ -245,7 +245,7 @@ class Outlook:
                 drawn = unknown[kind][3]
             for row in range(predicted.shape[1]):
                 noise = outcomes(f"{place} {row}").ravel() * drawn
-                read = _simulated(test, row, predicted[truths, row], noise, size)
+                read = simulated(test, row, predicted[truths, row], noise, size)
                 z = self._apart(test, row, read, predicted[:, row], size)
                 ends.append(np.quantile(read, [TAILS[0], 0.5, TAILS[1]]))
                 if group is None:
@@ -269,7 +269,7 @@ class Outlook:
     def _apart(self, test, row, read, predicted, size):
         """Return how far each draw is from each reading that was simulated, in standard uncertainties, shape (count, outcomes)."""
         with trusted(), np.errstate(all="ignore"):
-            record = _repeated(test, row, read)
+            record = repeated(test, row, read)
             z = record.residuals(
                 self._law, self.nuisances, size, np.broadcast_to(predicted[:, None], (COUNT, len(read)))
             )
@@ -287,29 +287,3 @@ class Outlook:
             share = np.clip((tail - below) / np.maximum(above - below, 1e-300), 0.0, 1.0)
             ends.append(values[place - 1] + share * (values[place] - values[place - 1]))
         return ends
-
-
-def _simulated(test, row, predicted, noise, size):
-    """Return readings with their scatter, as the residuals of their record take it; beyond the test's window one is its bound."""
-    most, least = np.max(test.window[1]) * (1 + LEAST), LEAST * max(np.max(np.abs(predicted)), test.usual_resolution)
-    relative, amount = _of_row(test.relative_uncertainty, row), _of_row(test.uncertainty, row)
-    if test.in_logarithms:  # a mould that does not slump at all reads next to nothing, which is a bound
-        read = predicted * np.exp(noise * (size if relative is None else relative))
-        return np.clip(read, least, most)
-    amount = size if amount is None else amount
-    read = predicted + noise * np.hypot(amount, (relative or 0.0) * predicted)
-    return read if test.general else np.clip(read, least, most)
-
-
-def _of_row(values, row):
-    return values if values is None or np.ndim(values) == 0 else values[row]
-
-
-def _repeated(test, row, readings):
-    """Return a record of one row of another, again and again, with the readings given."""
-    count = len(readings)
-    changed = {name: np.repeat(getattr(test, name)[row], count) for name in test.columns}
-    changed[test.reads] = readings
-    for name in ("uncertainty", "relative_uncertainty"):
-        changed[name] = _of_row(getattr(test, name), row)
-    return replace(test, **changed, censored=np.zeros(count, int), origin=None)
