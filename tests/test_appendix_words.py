@@ -2,12 +2,14 @@
 
 import re
 import shutil
+from contextlib import nullcontext
 
 import pytest
 from test_appendix_sections import DATA, appendix, poor
 
 import rheokit as rk
 from rheokit import charts
+from rheokit.appendix import composing
 from rheokit.appendix.cells import as_told
 from rheokit.appendix.document import Caution, Paragraph, Section
 from rheokit.appendix.said_once import NAMES, said_once
@@ -255,3 +257,14 @@ def test_what_follows_from_a_file_stands_in_the_units_of_the_page():
 def test_without_an_extruder_nothing_is_said_to_be_computed_without_its_friction(tmp_path):
     found = assumed.section(Study(rk.Workbook.open(poor(tmp_path / "poor"))))
     assert not any("Computed without" in getattr(one, "text", "") for one in found.blocks)
+
+
+@pytest.mark.slow
+def test_a_page_with_a_decimal_comma_says_what_keeps_its_point(tmp_path):
+    book = rk.Workbook.open(poor(tmp_path / "poor"))
+    said = {}
+    for mark, decimal in (("point", nullcontext), ("comma", rk.nomenclature.with_comma)):
+        with decimal():
+            said[mark] = composing._subtitle(Study(book))
+    assert composing.COMMA in said["comma"]
+    assert composing.COMMA not in said["point"]

@@ -13,7 +13,10 @@ from .said_once import said_once
 from .sections import modules
 from .study import Study
 
-COMMA = "Numbers have a decimal comma. What is quoted keeps its point: files and their notes, names of tests, versions, formulae with numbers, and the script."
+COMMA = (
+    "Numbers have a decimal comma. What is quoted keeps its point: numbers as typed, files and what the reader of the folder says of them, versions, "
+    "usual values in fixed sentences, worked examples and the script."
+)
 INVENTED = "INVENTED readings, for demonstration: nobody measured this."
 
 
