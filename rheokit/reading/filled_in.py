@@ -70,7 +70,7 @@ def _share_of_dimensions(draft):
     do not count here. A rate that moves, such as that of a mass caught of an uncertain density, counts like the stress: a
     slope of 1, the most that pastes have.
     """
-    base, shares = _stress(draft.record()), {}
+    base, shares, said = _stress(draft.record()), {}, {}
     if not base.size:
         return 0.0, ""
     rates = _rates(draft.record())
@@ -82,10 +82,16 @@ def _share_of_dimensions(draft):
         if moved.shape == base.shape and np.all(base > 0) and np.all(moved > 0):
             shift = np.mean(np.log(moved / base))
             if rates.size:
-                shift -= np.round(np.mean(np.log(_rates(record) / rates)), 9)  # the same for other rows of one record
+                moves = np.round(np.mean(np.log(_rates(record) / rates)), 9)  # the same for other rows of one record
+                if moves:
+                    both = [written(float(abs(one)), "%", 2) for one in (shift, moves)]
+                    said[name] = (
+                        f" (it moves the stress by {both[0]} and the rate by {both[1]}, which counts like the stress)"
+                    )
+                shift -= moves
             shares[name] = float(np.abs(shift))
     kept = {name: share for name, share in shares.items() if share > 0}
-    return float(np.linalg.norm(list(kept.values()))), ", ".join(kept)
+    return float(np.linalg.norm(list(kept.values()))), ", ".join(name + said.get(name, "") for name in kept)
 
 
 def _stress(record):

@@ -1,12 +1,12 @@
 """Corrections of the readings and their sizes: which were applied, which were tested and are negligible, and which could not be tested."""
 
-import numpy as np
-
 from ...bench.base import CRITERION_ERROR
 from ...corrections.inertia import SOURCE, kinetic_share
+from ...corrections.sizes import entry_losses, rate_ratios, spans
 from ...errors import DataError
-from ...nomenclature import number
-from ..document import Block, Paragraph, Points, Section, Table
+from ...flow.converging import FORMULA, MEANT, MODEL, VERIFIED
+from ...nomenclature import between, number
+from ..document import Block, Equation, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Corrections"
@@ -28,6 +28,10 @@ def section(study: Study) -> Section:
         tuple(rows),
     )
     blocks: list[Block] = [table]
+    if any(run.end_correction == "formula" for run in runs):
+        spoken = "The excess pressure of converging flow: viscous stretching and plastic work."
+        blocks.append(Equation(FORMULA, spoken, MODEL))
+        blocks.append(Paragraph(f"There {MEANT}. {VERIFIED}. Sizes are of the law as fitted, with nominal dimensions."))
     if runs:
         blocks += _classical(study)
     return Section(TITLE, tuple(blocks))
@@ -58,11 +62,11 @@ def _of_runs(study, fit, runs):
     how = (
         "converging flow, fitted to finite elements computed for the project; or a length of land, where that is fitted"
     )
-    yield "entry and ends", APPLIED, ends or "see the estimates", how
+    yield "entry and ends", APPLIED, " ".join(filter(None, (_entry(fit, runs), ends))) or "see the estimates", how
     yield (
         "true rate at the wall (Weissenberg-Rabinowitsch)",
         APPLIED,
-        _rates(study),
+        _rates(fit, runs),
         "exact for the law that is fitted: the flow is integrated over the section",
     )
     fitted = [run for run in runs if run.slip != "none"]
@@ -92,14 +96,23 @@ def _slip(fit):
     )
 
 
-def _rates(study):
-    try:
-        factor = study.classical[-1].table.get("rate_correction")
-    except (DataError, KeyError):
-        return "see below"
-    if factor is None or not np.isfinite(factor).any():
-        return "not to be told by itself from these readings"
-    return f"true over apparent rate {number(float(np.nanmin(factor)))} to {number(float(np.nanmax(factor)))}"
+def _entry(fit, runs):
+    """Return the size of the entry of each test, as the fitted law gives it."""
+    told = []
+    for run in runs:
+        found = entry_losses(run, fit.law)
+        if found is None:
+            continue
+        pressure, share = (spans([one]) for one in found)
+        if pressure and share:
+            told.append(f"{run.name}: {between(*pressure, 'Pa')}, {between(*share, '%')} of its nozzle's pressure.")
+    return " ".join(told)
+
+
+def _rates(fit, runs):
+    told = [(run.name, spans([rate_ratios(run, fit.law)])) for run in runs]
+    said = "; ".join(f"{name} {number(found[0])} to {number(found[1])}" for name, found in told if found)
+    return f"true over apparent rate, of the fitted law and without slip: {said}" if said else "not known: no row flows"
 
 
 def _inertia(study, runs):
