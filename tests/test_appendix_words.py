@@ -1,5 +1,6 @@
 """Words of the appendix that a reader takes at face value: counts of captions, sides of limits, whose a number is, whose a protocol is."""
 
+import math
 import re
 import shutil
 from contextlib import nullcontext
@@ -27,6 +28,7 @@ from rheokit.appendix.sections import (
 from rheokit.appendix.study import ON_MAP, POINTS, Study
 from rheokit.bench.usual import protocol_of
 from rheokit.checking import Check
+from rheokit.fitting import stamp
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.planning import reading_advice
 from rheokit.workbook.whence import told_in
@@ -67,27 +69,56 @@ def test_a_caption_counts_what_its_picture_shows():
 
 
 @pytest.mark.parametrize(
-    ("check", "verdict", "limit"),
+    ("check", "verdict", "told"),
     [
-        (Check("runs repeat", 0.1, 0.2, True, ""), "passed", "at most 0.2"),
-        (Check("runs repeat", 0.3, 0.2, False, ""), "FAILED", "at most 0.2"),
-        (Check("runs repeat", 0.3, 0.2, True, "why"), checks.BEYOND, "at most 0.2"),
-        (Check("parameters identified", 3, 0, True, ""), "passed", "-"),
-        (Check("parameters identified", 3, 0, False, ""), "FAILED", "-"),
-        (Check("gap of the plate as usual", 0.0026, 0.001, True, ""), "passed", "at least 0.001"),
-        (Check("plate squeezed far enough", 2.0, 4.0, False, ""), "FAILED", "at least 4"),
-        (Check("grains small against bores and gaps", 2.05, 1.0, True, ""), "passed", "at least 1"),
-        (Check("first setting repeats", -0.3, 0.1, False, ""), "FAILED", "at most 0.1 either way"),
-        (Check("first setting repeats", -0.3, 0.1, True, "why"), checks.BEYOND, "at most 0.1 either way"),
-        (Check("readings in their windows", 0, "said", True, ""), "passed", "-"),
-        (Check("fill as usual for the barrel", 1.0, "0.5 to 2.0", True, ""), "passed", "0.5 to 2.0"),
-        (Check("converged", "True", "True", True, ""), "passed", "yes"),
+        (Check("runs repeat", 0.1, 0.2, True, ""), "passed", ("10", "at most 20", "%")),
+        (Check("runs repeat", 0.3, 0.2, False, ""), "FAILED", ("30", "at most 20", "%")),
+        (Check("runs repeat", 0.3, 0.2, True, "why"), checks.BEYOND, ("30", "at most 20", "%")),
+        (Check("parameters identified", 0, 0, True, ""), "passed", ("0", "at most 0", "parameters open")),
+        (Check("parameters identified", 2, 0, False, ""), "FAILED", ("2", "at most 0", "parameters open")),
+        (Check("gap of the plate as usual", 0.0026, 0.001, True, ""), "passed", ("2.6", "at least 1", "mm")),
+        (Check("gap of the plate as usual", 0.0004, 0.001, False, ""), "FAILED", ("0.4", "at least 1", "mm")),
+        (Check("plate squeezed far enough", 2.0, 4.0, False, ""), "FAILED", ("2", "at least 4", "gaps")),
+        (
+            Check("grains small against bores and gaps", 2.05, 1.0, True, ""),
+            "passed",
+            ("2.05", "at least 1", "times what is wanted"),
+        ),
+        (Check("first setting repeats", -0.3, 0.1, False, ""), "FAILED", ("-30", "at most 10 either way", "%")),
+        (Check("first setting repeats", -0.3, 0.1, True, "why"), checks.BEYOND, ("-30", "at most 10 either way", "%")),
+        (Check("needle keeps its temperature", 8.5, 1.0, False, ""), "FAILED", ("8.5", "at most 1", "K")),
+        (Check("needle keeps its temperature", math.nan, 1.0, False, ""), "FAILED", ("not known", "at most 1", "K")),
+        (
+            Check("readings in their windows", 0, "said", True, ""),
+            "passed",
+            ("0", "-", "readings that count as bounds"),
+        ),
+        (Check("fill as usual for the barrel", 1.0, "0.5 to 2.0", True, ""), "passed", ("1", "0.5 to 2.0", "diameters")),
+        (
+            Check("scatter about the law as expected", 4.0, "0,5 to 2,0", True, "why"),
+            checks.BEYOND,
+            ("4", "0,5 to 2,0", checks.STATED),
+        ),
+        (Check("scatter about the law as expected", 0.02, 0.25, True, ""), "passed", ("2", "at most 25", "%")),
+        (Check("use range covered", "1 to 100 1/s", "rates read", True, ""), "passed", ("1 to 100 1/s", "rates read", "")),
+        (Check("converged", "True", "True", True, ""), "passed", ("yes", "yes", "")),
     ],
 )
-def test_a_limit_says_which_side_is_good(check, verdict, limit):
+def test_a_limit_says_which_side_is_good_and_of_which_unit_both_are(check, verdict, told):
     fit = type("Fit", (), {"checks": rk.framed.framed([check], columns=list(Check._fields))})
     row = next(fit.checks.itertuples())
-    assert (checks._verdict(row), checks._limit(row)) == (verdict, limit)
+    assert (checks._verdict(row), checks._numbers(row)) == (verdict, told)
+
+
+def test_every_question_in_numbers_has_a_unit():
+    in_words = {"converged", "use range covered", "effects of conditions shown", "scatter about the law as expected"}
+    assert set(checks.MEASURES) | in_words == set(stamp.CAUSES) | {"readings in their windows"}
+
+
+def test_a_plate_too_wide_for_its_gap_lies_below_the_least_gap_that_is_told():
+    plate = rk.bench.KINDS["loaded plate"](radius=[0.2], volume=2.0e-4, force=300.0)
+    row = plate._gap_as_usual()
+    assert not row.passed and row.value > 1e-3 and checks._beyond(row)
 
 
 @pytest.mark.slow

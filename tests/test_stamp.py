@@ -163,13 +163,13 @@ def sound(result):
 
 
 def test_cautions_ask_to_be_read_and_do_not_forbid():
-    caution = of("ok", "model error stated", "use range covered")
+    caution = of("ok", "no theory taken as exact", "use range covered")
     assert stamp.stamp(caution) == (
         "2 of 3 checks failed: read them before use. Likeliest cause: the law will be used at rates that were not read. "
         "Read at those rates too."
     )
-    assert stamp.stamp(of("ok", "model error stated")).startswith("1 of 2 checks failed: read it before use. ")
-    assert stamp.stamp(of("ok", "model error stated", "readings follow the law at all rates")).startswith(
+    assert stamp.stamp(of("ok", "no theory taken as exact")).startswith("1 of 2 checks failed: read it before use. ")
+    assert stamp.stamp(of("ok", "no theory taken as exact", "readings follow the law at all rates")).startswith(
         "2 of 3 checks failed: not to be used. Likeliest cause: the law bends otherwise than the readings. "
     )
 
@@ -194,12 +194,12 @@ def test_readings_that_scatter_less_than_stated_are_a_caution():
 
 
 def test_a_question_nobody_has_placed_is_grave_and_comes_before_the_consequences():
-    found = of("readings follow the law at all rates", "something new", "first setting repeats", "model error stated")
+    found = of("readings follow the law at all rates", "something new", "first setting repeats", "no theory taken as exact")
     assert list(stamp.failed(found).question) == [
         "first setting repeats",
         "something new",
         "readings follow the law at all rates",
-        "model error stated",
+        "no theory taken as exact",
     ]
     assert stamp.stamp(of("something new")).startswith("1 of 1 checks failed: not to be used. ")
 
@@ -230,4 +230,4 @@ def test_a_number_that_is_not_to_be_used_says_so_and_a_caution_does_not_stand_on
     assert found.comment.startswith(f"{stray.stamp} asks for 10 to 10 1/s; ")
     assert sound.interval(lambda law: law.shear_stress(10.0)).comment.startswith("asks for 10 to 10 1/s; ")
     assert stamp.forbids(stray) and not stamp.forbids(sound)
-    assert not stamp.forbids(of("ok", "model error stated"))
+    assert not stamp.forbids(of("ok", "no theory taken as exact"))

@@ -158,7 +158,8 @@ class LoadedPlate(BenchTest):
     def _gap_as_usual(self):
         radius = float(np.max(self.radius))
         gap = float(self.gap(radius))
-        sensible = bool(gap >= THINNEST and radius <= FLAT * gap)
+        least = max(THINNEST, radius / FLAT)
+        sensible = bool(gap >= least)
         comment = (
             f"{self.name}: radius {written(radius, 'm')} on {written(self.volume, 'm³')} means a gap of "
             f"{written(gap, 'm', 2)}; the radius is {number(radius / gap)} gaps."
@@ -170,4 +171,4 @@ class LoadedPlate(BenchTest):
                 f"{written(self._yield_stress(radius), 'Pa')}. If the radius is right, take more paste or less load: the gap "
                 f"should be above {written(THINNEST, 'm')} and several grains high, the radius below {FLAT:g} gaps."
             )
-        return Check("gap of the plate as usual", gap, THINNEST, sensible, comment)
+        return Check("gap of the plate as usual", gap, least, sensible, comment)

@@ -181,7 +181,7 @@ def slip(result):
             'slip = "fitted" in the [[test]] of each bore in bench.toml (three bores). Do not use the no-slip law at low '
             "stress."
         )
-    return [*rows, Check("no flow below yield (slip)", gain, WORTH_FITTING, passed, comment, marked)]
+    return [*rows, Check("no flow below yield (slip)", max(gain, 0.0), WORTH_FITTING, passed, comment, marked)]
 
 
 def end_loss(result):
@@ -200,7 +200,7 @@ def end_loss(result):
             f"a length of land fitted for them, L/D = {ends}, brings the law nearer ({_gained(gain)}). Fit them:"
             ' write end_correction = "fitted" in the [[test]] of each length in bench.toml.'
         )
-    return [Check("end loss as the formula says", gain, WORTH_FITTING, passed, comment)]
+    return [Check("end loss as the formula says", max(gain, 0.0), WORTH_FITTING, passed, comment)]
 
 
 def _gained(gain):

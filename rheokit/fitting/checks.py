@@ -54,7 +54,7 @@ def converged(result):
 def enough_readings(result):
     """Do the readings fix every parameter?"""
     loose, free = sorted(result.unidentified), result.degrees_of_freedom
-    passed = not loose and free >= 0
+    passed, open_ = not loose and free >= 0, max(len(loose), -free)
     free = result.problem.free_without_prior
     comment = f"{result.problem.total} readings for {free} free parameter{'' if free == 1 else 's'}."
     if not passed:
@@ -62,7 +62,7 @@ def enough_readings(result):
         comment += (
             f" Not identified: the readings do not tell {names}. Add readings at other rates, or take a simpler law."
         )
-    return [Check("parameters identified", free, 0, passed, comment)]
+    return [Check("parameters identified", open_, 0, passed, comment)]
 
 
 def bounds(result):
@@ -139,14 +139,14 @@ def use_range(result):
 
 
 def model_errors(result):
-    """Is the scatter of every test's own theory stated?"""
+    """Has every test's own theory an error, stated or usual, so that none is taken as exact?"""
     bare = [test.name for test in result.tests if test.theory and test.model_error == 0]
-    comment = "The intervals hold that no test's own theory is exact."
+    comment = "The intervals hold that no test's own theory is exact: each has an error, stated or usual."
     if bare:
         sizes = {test.name: test.default_model_error for test in result.tests}
         comment = "; ".join(f"{name} has model_error 0 (usual: {with_decimals(sizes[name])})" for name in bare)
         comment += ". Its theory is then taken as exact and the intervals are too narrow: state how far it may be off, model_error."
-    return [Check("model error stated", len(bare), 0, not bare, comment)]
+    return [Check("no theory taken as exact", len(bare), 0, not bare, comment)]
 
 
 def priors(result):

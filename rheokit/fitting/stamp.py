@@ -154,7 +154,7 @@ CAUSES = {
         "converging flow leaves the range of its formula", "Measure the end loss with two lengths of one bore.", False
     ),
     "use range covered": Cause("the law will be used at rates that were not read", "Read at those rates too.", False),
-    "model error stated": Cause(
+    "no theory taken as exact": Cause(
         "a test's own theory is taken as exact, so intervals are too narrow",
         "State how far its theory may be off, model_error.",
         False,
