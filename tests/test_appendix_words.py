@@ -93,14 +93,22 @@ def test_a_caption_counts_what_its_picture_shows():
             "passed",
             ("0", "-", "readings that count as bounds"),
         ),
-        (Check("fill as usual for the barrel", 1.0, "0.5 to 2.0", True, ""), "passed", ("1", "0.5 to 2.0", "diameters")),
+        (
+            Check("fill as usual for the barrel", 1.0, "0.5 to 2.0", True, ""),
+            "passed",
+            ("1", "0.5 to 2.0", "diameters"),
+        ),
         (
             Check("scatter about the law as expected", 4.0, "0,5 to 2,0", True, "why"),
             checks.BEYOND,
             ("4", "0,5 to 2,0", checks.STATED),
         ),
         (Check("scatter about the law as expected", 0.02, 0.25, True, ""), "passed", ("2", "at most 25", "%")),
-        (Check("use range covered", "1 to 100 1/s", "rates read", True, ""), "passed", ("1 to 100 1/s", "rates read", "")),
+        (
+            Check("use range covered", "1 to 100 1/s", "rates read", True, ""),
+            "passed",
+            ("1 to 100 1/s", "rates read", ""),
+        ),
         (Check("converged", "True", "True", True, ""), "passed", ("yes", "yes", "")),
     ],
 )

@@ -194,7 +194,9 @@ def test_readings_that_scatter_less_than_stated_are_a_caution():
 
 
 def test_a_question_nobody_has_placed_is_grave_and_comes_before_the_consequences():
-    found = of("readings follow the law at all rates", "something new", "first setting repeats", "no theory taken as exact")
+    found = of(
+        "readings follow the law at all rates", "something new", "first setting repeats", "no theory taken as exact"
+    )
     assert list(stamp.failed(found).question) == [
         "first setting repeats",
         "something new",

@@ -39,7 +39,7 @@ def appendix_of(study: Study, date: str) -> Document:
                 if (one := _section(module, study, told)) is not None:
                     made.append(one)
         subtitle = _subtitle(study)
-    return Document(f"{study.paste}: appendix of its measurements", subtitle, date, said_once(tuple(made)))
+    return Document(f"{study.paste}: appendix of its measurements", subtitle, date, said_once(tuple(made)), lead=1)
 
 
 def _section(module, study, told):

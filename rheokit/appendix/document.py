@@ -123,6 +123,7 @@ class Document:
     date: str  # ISO 8601, UTC
     sections: tuple[Section, ...]
     attached: tuple[Attached, ...] = field(default=(), repr=False)
+    lead: int = 0  # sections that stand before the contents
 
     def blocks(self) -> Iterator[Block]:
         """Return every block, in reading order."""

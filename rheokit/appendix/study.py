@@ -16,6 +16,7 @@ from ..limits import Case
 from ..limits.sure import sure
 from ..reading.files import Disk
 from ..reading.folder import Part, read_part
+from ..workbook.outcomes.predicted import predicted_of
 
 if TYPE_CHECKING:
     from ..bench import Bench, Specimen
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from ..machine.extruder import Extruder
     from ..part.job import Job
     from ..paste.material import Material
+    from ..planning.predicted import Predictions
     from ..workbook.opened import Workbook
 
 SEED = 0
@@ -209,6 +211,11 @@ class Study:
             "pressure at the plunger face to run": lambda law, rig: rig.pressure(law, flow),
         }
         return {words: self.fit.interval(ask, extruder=self.extruder, like=like) for words, ask in asked.items()}
+
+    @once
+    def predicted(self) -> Predictions:
+        """Return what the workbook predicts of the next batch, as a record keeps it."""
+        return predicted_of(self.book)
 
     @once
     def rested(self) -> Case | None:

@@ -79,7 +79,8 @@ def _described(document, files):
         "made": f"Made on {moment:%Y-%m-%d}, {moment:%H:%M} UTC.",
         "date": {name: getattr(moment, name) for name in ("year", "month", "day", "hour", "minute", "second")},
         "subtitle": [_said(one) for one in document.subtitle],
-        "sections": sections,
+        "lead": sections[: document.lead],
+        "sections": sections[document.lead :],
         "attached": [_attached(one, k, files) for k, one in enumerate(document.attached)],
     }
     return {**described, "note": _note(described)}

@@ -16,6 +16,7 @@ from importlib import import_module
 from types import ModuleType
 
 ORDER = (
+    "summary",
     "material",
     "apparatus",
     "protocol",

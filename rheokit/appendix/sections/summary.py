@@ -1,0 +1,157 @@
+"""What the whole comes to, in one table: law, rates, checks, force and pressure, verdict, and on what it rests; each is computed by a section below."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from ...errors import DataError
+from ...fitting.text import estimates, named
+from ...limits import LIMITS, judge
+from ...limits.judgement import withheld
+from ...nomenclature import between, cells, sentence, with_limits, with_unit, written
+from ...origins import ASSUMED, INVENTED, is_fitted, word_of
+from ...planning.predicted import FORCE
+from ..cells import NOT_KNOWN, counted, stopped
+from ..document import Section, Table
+from ..study import Study
+
+TITLE = "Summary"
+SHORT = 300
+"""Characters of a reason that stand here; the whole of it stands where it belongs."""
+
+
+def section(study: Study) -> Section:
+    """Return one row a question, answered or not known with what that lacks; the same reason is told once."""
+    rows: list[tuple[str, str]] = []
+    told: dict[str, str] = {}
+    for words, ask in ASKED:
+        answer = _told(study, ask)
+        rows.append((words, f"{NOT_KNOWN}, as “{told[answer]}”." if answer in told else answer))
+        if answer.startswith(NOT_KNOWN):
+            told.setdefault(answer, words)
+    return Section(
+        TITLE,
+        (
+            Table(
+                "summary",
+                f"{study.of}: what the sections below come to.",
+                ("what", "answer"),
+                tuple(rows),
+                "Intervals are of 95 %. Each answer stands with its reasons in a section of its own.",
+            ),
+        ),
+    )
+
+
+def _told(study, ask: Callable[[Study], str]) -> str:
+    try:
+        return ask(study)
+    except DataError as error:
+        return f"{NOT_KNOWN}: {_short(study.plain(str(error)).strip())}"
+
+
+def _short(why):
+    """Return a reason that fits a cell of the summary."""
+    return stopped(why) if len(why) <= SHORT else f"{why[:SHORT].rpartition(' ')[0]} ... (in full below)"
+
+
+def _rests_on(study: Study) -> str:
+    """Return how many readings there are, and whether anything is invented or assumed."""
+    flow = [test for test in study.tests if not test.gives]
+    said = [
+        f"{counted(sum(len(test.readings) for test in flow), 'reading')} of the flow in {counted(len(flow), 'test')}"
+        if flow
+        else "no reading of the flow that can be read"
+    ]
+    if study.invented:
+        said.append("INVENTED, for demonstration")
+    if study.knows("extruder") and INVENTED in study.book.machine_origin:
+        said.append("machine and job INVENTED")
+    if study.knows("material"):
+        frame = study.material.table
+        taken = [
+            str(name).replace("_", " ")
+            for name, row in frame.iterrows()
+            if word_of(row.origin) == ASSUMED and not is_fitted(row.origin) and math.isfinite(row.value)
+        ]
+        said += [f"assumed: {', '.join(taken)}"] if taken else []
+    return f"{'; '.join(said)}."
+
+
+def _law(study: Study) -> str:
+    fit = study.fit
+    rows = estimates(fit)[: len(fit.problem.law_class.parameters())]
+    known = [
+        f"{symbol} = {with_unit(value, unit)} ({with_unit(limits, unit)})"
+        for _, symbol, value, limits, unit, note in rows
+        if "needs" not in note
+    ]
+    open_ = [f"{symbol} {value}, {note}" for _, symbol, value, _, _, note in rows if "needs" in note]
+    at = f" at {fit.reference}" if fit.reference else ""
+    return f"{named(fit.problem.law_class)}{at}: {'; '.join([*known, *open_])}."
+
+
+def _rates(study: Study) -> str:
+    fit = study.fit
+    read = between(*fit.rate_range, "1/s") if fit.rate_range else "none"
+    slow = (" and" if fit.rate_range else ", but") + " the yield stress" if fit.yield_measured else ""
+    used = f"; used at {between(*fit.use_range, '1/s')}" if fit.use_range else "; the rates of use are not stated"
+    return f"{read}{slow}{used}."
+
+
+def _checks(study: Study) -> str:
+    return study.fit.verdict
+
+
+def _force(study: Study) -> str:
+    """Return the force that runs, of the median batch as the fit knows it and of the next one with what the fit leaves out."""
+    found = study.running["force to run"]
+    if math.isnan(found.value):
+        return f"not identified: {study.fit.needed}."
+    return f"{with_limits(*found[:3], 'N')} of the fit alone; {_next(study)}."
+
+
+def _next(study):
+    """Return the interval that holds the next batch, the machine and the formula too, or why it is not known."""
+    for one in study.predicted.found:
+        if one.quantity == FORCE:
+            return f"the next batch, with the errors of machine and formula: {' '.join(cells(one.value, one.low, one.high, 'N')[1:])}"
+    return f"of the next batch {NOT_KNOWN}: {study.plain(study.predicted.lacking.get(FORCE, 'no draws'))}".rstrip(".")
+
+
+def _pressure(study: Study) -> str:
+    found = study.running["pressure at the plunger face to run"]
+    if math.isnan(found.value):
+        return f"not identified: {study.fit.needed}."
+    return f"{with_limits(*found[:3], 'Pa')} of the fit alone, at {written(float(study.case.flow_rate), 'm³/s')}."
+
+
+def _verdict(study: Study) -> str:
+    """Return whether the job is inside every limit judged, and the names of those that were not judged."""
+    case = study.sure_case
+    table = judge(case)
+    groups = {
+        word: list(table[table.verdict == word].index) for word in ("broken", "outside the readings", "not judged")
+    }
+    asked = [LIMITS[name] for name, row in table.iterrows() if row.verdict != "not asked"]
+    doubt = withheld(case, asked)
+    if (table.verdict == "inside").any() and not groups["broken"]:
+        sure = not (groups["outside the readings"] or doubt or case.caveats)
+        said = ["Inside every limit judged" if sure else "No limit judged is broken"]
+    else:
+        said = [] if groups["broken"] else ["No limit could be judged"]
+    groups["judged in part"] = [one.name for one in asked if one.judges(case) and one.left_open(case)]
+    said += [f"{word}: {', '.join(names)}" for word, names in groups.items() if names]
+    return " ".join([*doubt, f"{sentence('; '.join(said))}"])
+
+
+ASKED: tuple[tuple[str, Callable[[Study], str]], ...] = (
+    ("checks of the fit", _checks),
+    ("rests on", _rests_on),
+    ("flow law", _law),
+    ("shear rates read", _rates),
+    ("force on the plunger to run", _force),
+    ("pressure at the plunger face", _pressure),
+    ("limits of the job", _verdict),
+)

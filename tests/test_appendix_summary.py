@@ -1,0 +1,83 @@
+"""The first page of an appendix: each answer is that of the section it stands in, or says why it is not known."""
+
+from dataclasses import replace
+
+import pytest
+from test_appendix_sections import DATA, DATE, poor
+
+import rheokit as rk
+from rheokit.appendix.composing import appendix_of
+from rheokit.appendix.page import html
+from rheokit.appendix.sections import summary
+from rheokit.appendix.study import Study
+from rheokit.nomenclature import cells, with_limits
+from rheokit.workbook.outcomes.predicted import predicted_of
+
+ASKED = (
+    "checks of the fit",
+    "rests on",
+    "flow law",
+    "shear rates read",
+    "force on the plunger to run",
+    "pressure at the plunger face",
+    "limits of the job",
+)  # of who reads one page and no more (common practice, no source)
+
+
+def answers(study):
+    (table,) = summary.section(study).blocks
+    assert tuple(row[0] for row in table.rows) == ASKED
+    return dict(table.rows)
+
+
+@pytest.mark.slow
+def test_the_answers_are_those_of_the_sections():
+    study = Study(rk.Workbook.open(DATA / "olive-stone-paste"))
+    told = answers(study)
+    force = next(one for one in predicted_of(study.book).found if one.quantity == "force")
+    assert with_limits(*study.running["force to run"][:3], "N") in told["force on the plunger to run"]
+    assert (
+        f"of the fit alone; the next batch, with the errors of machine and formula: {cells(*force[1:4], 'N')[1]} N"
+        in (told["force on the plunger to run"])
+    )
+    assert force.low < study.running["force to run"].low and force.high > study.running["force to run"].high
+    assert with_limits(study.law.yield_stress, *study.fit.limits("yield_stress"), "Pa", before="") in told["flow law"]
+    assert "INVENTED, for demonstration; machine and job INVENTED" in told["rests on"]
+    assert told["limits of the job"] == "Broken: lean; not judged: speed floor."
+    assert told["checks of the fit"] == f"All {len(study.fit.checks)} checks passed."
+
+
+@pytest.mark.slow
+def test_what_is_not_known_says_what_it_lacks_once(tmp_path):
+    told = answers(Study(rk.Workbook.open(poor(tmp_path / "poor"))))
+    assert "1 of " in told["checks of the fit"] and "Failed: parameters identified." in told["checks of the fit"]
+    assert "K not identified, needs readings at several rates" in told["flow law"]
+    assert told["shear rates read"] == "none, but the yield stress; the rates of use are not stated."
+    assert told["force on the plunger to run"].startswith("not known: ")
+    assert "barrel_diameter in plan.toml" in told["force on the plunger to run"]
+    assert told["limits of the job"] == "not known, as “force on the plunger to run”."
+    assert "INVENTED" not in told["rests on"]
+
+
+@pytest.mark.slow
+def test_nothing_is_called_inside_where_the_fit_warns():
+    book = rk.Workbook.open(DATA / "olive-stone-paste")
+    book.plan.put("print", "part_height", "")
+    study = Study(book)
+    assert answers(study)["limits of the job"].startswith("Inside every limit judged; not judged: ")
+    study._made["sure_case"] = replace(study.sure_case, caveats=("7 of 26 checks failed: not to be used.",))
+    assert answers(study)["limits of the job"].startswith("No limit judged is broken; not judged: ")
+
+
+def test_a_folder_without_readings_has_a_summary(tmp_path):
+    told = answers(Study(rk.Workbook.open(rk.new_bench(tmp_path / "blank", ["loaded plate"]))))
+    assert told["flow law"] == "not known, as “checks of the fit”."
+    assert "no reading" in told["checks of the fit"]
+
+
+def test_the_summary_stands_before_the_contents(tmp_path):
+    document = appendix_of(Study(rk.Workbook.open(rk.new_bench(tmp_path / "blank", ["loaded plate"]))), DATE)
+    page = html(document)
+    assert document.sections[0].title == "Summary" and document.lead == 1
+    assert page.index('id="s1"') < page.index("<h2>Contents</h2>") < page.index('id="s2"')
+    assert page.count("<h2>Contents</h2>") == 1
