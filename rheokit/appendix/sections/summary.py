@@ -94,9 +94,9 @@ def _law(study: Study) -> str:
 
 def _rates(study: Study) -> str:
     fit = study.fit
-    read = between(*fit.rate_range, "1/s") if fit.rate_range else "none"
+    read = _span(fit.rate_range) if fit.rate_range else "none"
     slow = (" and" if fit.rate_range else ", but") + " the yield stress" if fit.yield_measured else ""
-    used = f"; used at {between(*fit.use_range, '1/s')}" if fit.use_range else "; the rates of use are not stated"
+    used = f"; used at {_span(fit.use_range)}" if fit.use_range else "; the rates of use are not stated"
     return f"{read}{slow}{used}."
 
 
@@ -104,12 +104,16 @@ def _checks(study: Study) -> str:
     return study.fit.verdict
 
 
+def _span(ends: tuple[float, float]) -> str:
+    return between(ends[0], ends[1], "1/s")
+
+
 def _force(study: Study) -> str:
     """Return the force that runs, of the median batch as the fit knows it and of the next one with what the fit leaves out."""
     found = study.running["force to run"]
     if math.isnan(found.value):
         return f"not identified: {study.fit.needed}."
-    return f"{with_limits(*found[:3], 'N')} of the fit alone; {_next(study)}."
+    return f"{with_limits(found.value, found.low, found.high, 'N')} of the fit alone; {_next(study)}."
 
 
 def _next(study):
@@ -124,7 +128,7 @@ def _pressure(study: Study) -> str:
     found = study.running["pressure at the plunger face to run"]
     if math.isnan(found.value):
         return f"not identified: {study.fit.needed}."
-    return f"{with_limits(*found[:3], 'Pa')} of the fit alone, at {written(float(study.case.flow_rate), 'm³/s')}."
+    return f"{with_limits(found.value, found.low, found.high, 'Pa')} of the fit alone, at {written(float(study.case.flow_rate), 'm³/s')}."
 
 
 def _verdict(study: Study) -> str:
