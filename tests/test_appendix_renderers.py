@@ -20,6 +20,7 @@ import rheokit
 from rheokit.appendix import page, tables, typeset
 from rheokit.appendix.columns import ON_ITS_SIDE, UPRIGHT, setting
 from rheokit.appendix.document import Attached, Caution, Figure, Listing, Paragraph, Section, Shown, Table
+from rheokit.appendix.figures import WIDTH, within
 from rheokit.appendix.latex import ESCAPED, as_latex, latex
 from rheokit.appendix.letters import in_font, pieces, visible, width
 
@@ -418,3 +419,19 @@ def test_a_wide_table_in_latex_lies_on_its_side_or_in_parts_as_in_the_pdf():
         assert said.count(r"\caption") == 1
         assert all(said.count(latex(cell) + " ") >= 1 for cell in one.columns)
     assert len(how.parts) > 1
+
+
+# --- pictures -----------------------------------------------------------------------------------------------------------
+
+
+def test_lines_below_a_title_fit_the_letters_of_the_pdf():
+    line = "FAILED 1 of 23 checks: Check whether a diameter was entered as a radius, or WWWWWWWW as a MMMMMMMM of it"
+    spec = {
+        "title": {"text": "t", "subtitle": [line, "short"]},
+        "config": {"title": {"subtitleFontSize": 14, "subtitleFontWeight": "bold"}},
+    }
+    assert width(line, 14, bold=True) > WIDTH
+    *broken, last = within(spec)["title"]["subtitle"]
+    assert last == "short" and " ".join(broken) == line
+    assert all(width(one, 14, bold=True) < WIDTH for one in broken)
+    assert within({"title": "plain"}) == {"title": "plain"}

@@ -681,7 +681,7 @@ def test_what_the_interval_is_made_of_is_told_while_somebody_looks(explorer, mon
     low, high = explorer.limits["force to run"]
     assert said.strip().startswith(with_limits(explorer.case.force, low, high, "N"))
     field(explorer, "nozzle", "bore").text.value = ""
-    assert "machine and part are not known enough" in plain(explorer.folds.made_of.made.value)
+    assert "bore at the tip" in plain(explorer.folds.made_of.made.value)
 
 
 def test_the_demo_opens_as_it_came_and_its_numbers_are_those_of_its_workbook():

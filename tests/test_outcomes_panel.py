@@ -157,3 +157,10 @@ def test_another_paste_has_another_record(panel, tmp_path):
 def test_the_page_of_the_fit_has_no_such_fold():
     page = rk.widgets.FitPage(shelf.demo("olive-stone-paste"))
     assert page.outcomes not in page.children
+
+
+def test_where_nothing_is_predicted_the_reason_is_in_view(panel, monkeypatch):
+    monkeypatch.setattr(Outcomes, "predictions", lambda self: Predictions((), {"force": "needs bore at the tip"}))
+    panel.ask.click()
+    (said,) = panel.offered.children
+    assert "needs bore at the tip" in said.value and "<details>" not in said.value and "Caution" not in said.value

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from typing import Any
 
+from ... import charts
 from ...charts.uncertainties import uncertainty_shares
 from ...fitting import UncertaintyBudget, budget_words, uncertainty_budget
 from ...nomenclature import between, number, with_limits, written
-from ..cells import counted, headed
+from ..cells import counted, headed, stopped
 from ..document import Block, Caution, Cell, Paragraph, Section, Shown, Table
 from ..figures import WIDTH, figure
 from ..study import SEED, Study
@@ -70,8 +71,13 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
     if found.missing:
         yield Caution(f"No budget: {found.missing}.")
         return
-    sentences = [f"{text.rstrip('.')}." for text in budget_words.summary(found)]
-    yield Paragraph(" ".join(sentences)) if found.near_linear else Caution(" ".join(sentences))
+    if found.stamp:
+        yield Caution(found.stamp)
+    doubt = "" if found.near_linear or not found.standard_uncertainty else budget_words.agreement(found)
+    sentences = [one.removeprefix(found.stamp).strip() for one in budget_words.summary(found) if one != doubt]
+    yield Paragraph(" ".join(map(stopped, sentences)))
+    if doubt:
+        yield Caution(doubt)
     if not found.standard_uncertainty:
         return
     about = f"{study.of}: {words[0].lower()}{words[1:]}, {with_limits(found.value, found.low, found.high, found.unit)}"
@@ -106,7 +112,8 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
             "All readings staying as they are and all parameters fitted anew, to first order. What would change it by less than a hundredth of its "
             "standard uncertainty is left out. A number that was stated with ± counts in the budget as a stated dimension, if it has no row of its own.",
         )
-    chart = uncertainty_shares(found, subtitle=[study.of], width=WIDTH)
+    title = f"What the uncertainty of the {name.replace('_', ' ')} is made of"
+    chart = uncertainty_shares(found, title, charts.subtitle_of(study.fit), width=WIDTH)
     yield figure(
         f"budget-{name.replace('_', '-')}-shares",
         chart,

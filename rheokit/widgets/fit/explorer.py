@@ -57,7 +57,11 @@ class FitExplorer(Explorer):
         What bench is open, and which of its tests are ticked.
     fit : FitResult or None
         The last fit that worked.
+    look : callable
+        Called where somebody asks more of what stands: whoever shows it in a page of a folder says here how that looks for changes.
     """
+
+    look: Callable[[], object] = staticmethod(lambda: None)
 
     def __init__(
         self, folder: str | Path, law: str = "Herschel-Bulkley", *, workbook: Workbook | None = None,
@@ -158,6 +162,8 @@ class FitExplorer(Explorer):
 
     def _next_panel(self):
         panel = NextPanel(self._plan)
+        for control in (panel.choice, panel.batch):
+            hear(control, lambda: self.look())
         if self.fit is not None:
             panel.show(self.fit, self._material_of)
         if FAILED in self.verdict._dom_classes:
@@ -337,4 +343,6 @@ class FitPage(WorkbookPage):
 
     def explorer_of(self, workbook: Workbook) -> FitExplorer:
         """Return the page of the readings of a workbook."""
-        return FitExplorer.of(workbook, self.open_folder)
+        explorer = FitExplorer.of(workbook, self.open_folder)
+        explorer.look = self._look
+        return explorer

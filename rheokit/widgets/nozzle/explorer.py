@@ -145,12 +145,12 @@ class NozzleExplorer(Explorer):
 
         def act():
             if step == self._show_force:
-                self._lacks = None
-            if self._lacks is None:
+                self.lacks = None
+            if self.lacks is None:
                 try:
                     step()
                 except NotKnownYet as error:
-                    self._lacks = error
+                    self.lacks = error
                     self._say_lacking(error)
 
         return act

@@ -6,6 +6,7 @@ import ipywidgets as W
 
 from ...errors import DataError
 from ...limits import Case
+from ...nomenclature import sentence
 from ...planning import nozzle_advice
 from ...regions import AXES
 from ..page.elements import paragraph
@@ -67,7 +68,7 @@ class NozzleFolds:
             return
         page, answer = self._page, self.made_of.made
         if page.case is None:
-            answer.value = paragraph(words.NEEDS_CASE)
+            answer.value = paragraph(_lacks(page))
             return
         try:
             answer.value = made_of.made_of(page.fit, page.case, page.controls.extruder())
@@ -81,6 +82,11 @@ class NozzleFolds:
         case, panel = self._page.case, self.catch.made
         density = None if case is None else case.paste.density
         if density is None:
-            panel.complain(words.NEEDS_CASE if case is None else words.NEEDS_DENSITY)
+            panel.complain(_lacks(self._page) if case is None else words.NEEDS_DENSITY)
             return
         panel.show(float(case.flow_rate), float(density))
+
+
+def _lacks(page):
+    """Return in a sentence why there is no case."""
+    return sentence(words.lacking(page.lacks)) if page.lacks is not None else "Not known."

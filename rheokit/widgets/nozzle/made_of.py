@@ -31,9 +31,12 @@ def made_of(fit: FitResult, case: Case, extruder: Extruder) -> str:
         rows, exact = budget_words.short_rows(found), budget_words.exact_rows(found)
     first, *rest = budget_words.summary(found)
     doubt = "" if found.near_linear or not rows else budget_words.agreement(found)
-    said = result(first) + stamped(doubt) + "".join(paragraph(one) for one in rest if one != doubt)
+    first = first.removeprefix(found.stamp).strip()
+    said = (
+        stamped(found.stamp) + result(first) + stamped(doubt) + "".join(paragraph(one) for one in rest if one != doubt)
+    )
     if not rows:
         return said
     title = f"Uncertainty budget of the force at {written(flow, 'm³/s')}"
-    told = said + table(list(budget_words.SHORT_HEADINGS), rows, title) + paragraph(NOTE)
+    told = f"{said}<div class='wrapped'>{table(list(budget_words.SHORT_HEADINGS), rows, title)}</div>{paragraph(NOTE)}"
     return told + (table(list(budget_words.EXACT_HEADINGS), exact, EXACT) if exact else "")

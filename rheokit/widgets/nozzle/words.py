@@ -37,7 +37,6 @@ LIMITS_SAY = (
 )
 FRICTION = ASKED["machine"]["plunger_friction"].words
 CATCH = "Flow factor of a catch"
-NEEDS_CASE = "Not known: machine and part are not known enough."
 NEEDS_DENSITY = "Not known: needs the density of the paste, which a test of the bench reads."
 NO_LAW = "Not known: needs readings of the paste, in notebook 1. What is typed here is kept."
 NOT_DRAWN = "in how many of 100 batches a hard limit holds is not known: the readings hardly fix some parameter"

@@ -109,7 +109,8 @@ class OutcomesPanel(W.VBox):
         rows = [self._row(one) for one in made.found]
         said = "".join(map(caution, words.cautions(made)))
         lacks = "".join(paragraph(page_words(f"{what}: {why}.")) for what, why in made.lacking.items())
-        self.offered.children = [*rows, W.HTML(said + (details(words.NOT_PREDICTED, lacks) if lacks else ""))]
+        folded = details(words.NOT_PREDICTED, lacks) if rows else f"<h3>{words.NOT_PREDICTED}</h3>{lacks}"
+        self.offered.children = [*rows, W.HTML((said if rows else "") + (folded if lacks else ""))]
         self.kept.say("")
 
     def _row(self, one: Predicted):
