@@ -368,7 +368,7 @@ def test_words_of_numbers(book):
     assert score.words == (
         "Force, INVENTED numbers: 3 of 5 observed lie in their 95 % interval (60 %; 95 % 15 to 95 %). That is fewer than intervals of 95 % "
         "hold: the predictions are more certain than they may be, or the paste is another. Observed over predicted: 1.3 (95 % 1.28 to 1.32). "
-        "Systematic, which each prediction left open: a measured factor of 1.3 on the model is offered, not applied. Thin: 5 outcomes, 20 say "
+        "A systematic factor, which lies within what each prediction left open: a measured factor of 1.3 on the model is offered, not applied. Thin: 5 outcomes; it takes 20 to say "
         "something."
     )
 
@@ -400,7 +400,7 @@ def test_words_of_chances(book):
     assert book.outcomes.words == (
         "Printed, INVENTED numbers: 0 of 5 came true, predicted 80 % on average; right probabilities would bring 2 to 5 (95 %). Fewer came true "
         "than was predicted. Brier score 0.64; right probabilities would have 0.16 (95 % 0.04 to 0.4), and lower is better. The shares are not "
-        "all inside their common 95 % band: the probabilities are not reliable. Thin: 5 outcomes, 20 say something."
+        "all inside their common 95 % band: the probabilities are not reliable. Thin: 5 outcomes; it takes 20 to say something."
     )
 
 
@@ -637,7 +637,7 @@ def test_outcomes_whose_batch_is_not_told_tell_no_factor_on_the_model(book):
     assert "Observed over predicted, of batches that are not told: 1.28 (95 % " in words
     assert ", which hold those batches alone and not the model: another batch may be off otherwise)" in words
     assert (
-        "All of these are off by a factor, which each prediction left open; of which batch each is is not told, and three batches tell"
+        "All of these are off by a factor, which lies within what each prediction left open; their batches are not told, and it takes three to tell"
         in words
     )
     assert (

@@ -273,7 +273,7 @@ def test_the_words_tell_how_many_are_of_no_told_batch(book):
     ):
         book.outcomes.observe(number, f"{force} N", batch=batch)
     words = book.outcomes.words
-    assert "4 outcomes are of 2 batches, of which the other 2 are is not told (they count in no factor)" in words
+    assert "4 outcomes are of 2 batches; the batch of the other 2 is not told (they count in no factor)" in words
     assert "is not known: needs three outcomes, of one batch or of three" in words and "offered" not in words
 
 

@@ -73,7 +73,7 @@ def test_no_table_is_cut_on_paper(browser, appendix):
     tab, *_ = opened(browser, appendix, 700, "light")  # A4 within its margins [px]
     tab.emulate_media(media="print")
     wide = tab.evaluate(
-        "() => [...document.querySelectorAll('table')].filter((one) => one.scrollWidth > innerWidth).map((one) => one.caption.textContent)"
+        "() => [...document.querySelectorAll('table')].filter((one) => one.scrollWidth > innerWidth).map((one) => document.getElementById(one.getAttribute('aria-labelledby')).textContent)"
     )
     assert wide == []
     tab.context.close()

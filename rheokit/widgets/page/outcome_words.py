@@ -68,6 +68,11 @@ def made_for(one: Outcome) -> str:
     return f"Number {one.number} was predicted for: {one.settings}." if one.settings else ""
 
 
+def every(count: int) -> str:
+    """Return the title of what is kept."""
+    return f"All {count} kept predictions" if count > 1 else "The kept prediction"
+
+
 def row(one: Outcome) -> tuple[str, ...]:
     """Return a prediction as a row of the table."""
     notes = [one.fault and f"not scored: {one.fault}", "INVENTED" if one.invented else "", one.doubt, one.remark]

@@ -159,7 +159,7 @@ class OutcomesPanel(W.VBox):
         show(self._typed, bool(every))
         rows = [words.row(one) for one in every]
         self.every.value = (
-            details(f"All {len(rows)} kept predictions", table(words.HEAD, rows, words.TITLE))
+            details(words.every(len(rows)), table(words.HEAD, rows, words.TITLE))
             if rows
             else paragraph(words.NOTHING_KEPT)
         )
@@ -204,7 +204,7 @@ class OutcomesPanel(W.VBox):
             "", lambda: self._record.observe(one.number, typed, **more, correct=self.correct.value)
         ):
             return
-        self.observed.value = self.remark.value = ""
+        self.observed.value = self.remark.value = self.on.value = ""  # the batch stays: several outcomes are of one
         self.refresh()
         done = self._outcomes[one.number]
         self.refused[""].say(words.WRITTEN.format(done.observed_words, done.number))

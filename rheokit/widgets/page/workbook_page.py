@@ -61,7 +61,7 @@ class WorkbookPage(Page):
         self._place = W.VBox([], layout=W.Layout(width="100%"))
         self.picker = Picker(self.open_folder, self._show_mode)
         self.script = Fold(TITLE, lambda: ScriptPanel(lambda: self.workbook.script() if self.workbook else ""), "code")
-        self.outcomes = Fold(OUTCOMES, lambda: OutcomesPanel(lambda: self.workbook, self._overtaken), "check")
+        self.outcomes = Fold(OUTCOMES, lambda: OutcomesPanel(lambda: self.workbook, self._overtaken), "book")
         outcomes = [self.outcomes] if self.predicts else []
         self.appendix = appendix_fold(lambda: self.workbook)
         super().__init__([self.picker, self._place, *outcomes, self.script, self.appendix, Unheard()])

@@ -186,7 +186,7 @@ class Outcomes:
         observed : str, float or bool
             A number with its unit such as "72 N", or in SI [N or m]; of what comes true or not "yes" or "no".
         on : str or date, optional
-            When it was observed, 2026-01-31; today where it is not given.
+            When it was observed, 2026-01-31; where it is not given, as it stood before, else today.
         batch, remark : str
             Which batch it was of, and what there is to say; what the row held of them before stays.
         correct : bool
@@ -197,7 +197,9 @@ class Outcomes:
         DataError
             If there is no such prediction, what came out of it is known already, or what was observed cannot be.
         """
-        number, when, named = number_of(number), day_of(on), text_of("batch", batch, LONGEST_BATCH)
+        number, named = number_of(number), text_of("batch", batch, LONGEST_BATCH)
+        given = on if on is None or str(on).strip() else None
+        when = day_of(given)
         result: list[Outcome] = []
 
         def add(sheet: Sheet) -> bytes:
@@ -210,11 +212,12 @@ class Outcomes:
                 raise DataError(
                     f"of prediction {number} it is known already what came out, {found.observed_words}; correct it only if that was wrong"
                 )
-            found.check_day(when)
+            day = found.on if given is None and found.on is not None else when  # what is corrected was observed then
+            found.check_day(day)
             value, came = observed_of(found, observed)
             told = {"batch": named or found.batch}
             told["remark"] = remark_of(remark, found, told["batch"])
-            result.append(replace(found, observed=value, came=came, on=when, **told))
+            result.append(replace(found, observed=value, came=came, on=day, **told))
             return sheet.with_observed(result[0])
 
         self._change(add)

@@ -105,13 +105,13 @@ class Score:
             told = f"Observed over predicted: {number(found.value)} ({limits})."
             if not found.is_systematic:
                 return f"{told} No factor that all are off by is shown."
-            return f"{told} Systematic, {_room(found)}: a measured factor of {number(found.value)} on the model is offered, not applied."
+            return f"{told} A systematic factor, {_room(found)}: a measured factor of {number(found.value)} on the model is offered, not applied."
         whose, all_, others = self._alone
         told = f"Observed over predicted, {whose}: {number(found.value)} ({limits}, which hold {others} and not the model: another batch may be off otherwise)."
         if not found.is_systematic:
             return f"{told} No factor that all of these are off by is shown."
         if not self._told:
-            return f"{told} {all_} are off by a factor, {_room(found)}; of which batch each is is not told, and three batches tell a factor on the model."
+            return f"{told} {all_} are off by a factor, {_room(found)}; their batches are not told, and it takes three to tell a factor on the model."
         tells = (
             "an outcome of another batch tells (three tell a factor on the model)"
             if self.batches == 1
@@ -167,7 +167,7 @@ class Score:
             return ""
         blank = self._named.count("")
         told = f"{self.count - blank} outcomes are of {self.batches} {'batch' if self.batches == 1 else 'batches'}"
-        unknown = f", of which the other {blank} are is not told (they count in no factor)" if blank else ""
+        unknown = f"; the batch of the other {blank} is not told (they count in no factor)" if blank else ""
         which = "their batch is not told" if blank == self.count else told + unknown
         return f"{INDEPENDENT}, and {which}: shares and bands claim more than they know."
 
@@ -175,14 +175,16 @@ class Score:
     def thin(self) -> str:
         """What is said of few outcomes; nothing of enough."""
         return (
-            f"Thin: {self.count} {'outcome' if self.count == 1 else 'outcomes'}, {THIN} say something."
+            f"Thin: {self.count} {'outcome' if self.count == 1 else 'outcomes'}; it takes {THIN} to say something."
             if self.count < THIN
             else ""
         )
 
 
 def _room(found):
-    return "which each prediction left open" if found.was_open else "more than the predictions left open"
+    return (
+        "which lies within what each prediction left open" if found.was_open else "more than the predictions left open"
+    )
 
 
 def scored(outcomes: Iterable[Outcome]) -> tuple[Score, ...]:
