@@ -95,13 +95,13 @@ def identified(result):
         f"not known, 95 % from {between(low, high, 'Pa')}" if np.isnan(value) else with_limits(value, low, high, "Pa")
     )
     comment = f"Yield stress {said}."
-    if low <= 0 and result.rate_range is not None:
-        comment += HELD_AT_ZERO
     if not passed:
         guess = value if value > 1 else (high / 3 if np.isfinite(high) else 100.0)
         cure = cheap_test(guess, {test.kind for test in result.tests})
         cure = "more batches: most of it is the spread between them" if _mostly_batches(result, ratio) else cure
         comment += f" Not identified by these readings; settle it with {cure}."
+    if low <= 0 and result.rate_range is not None:
+        comment += HELD_AT_ZERO
     return [Check("yield stress identified", ratio, 3, passed, comment)]
 
 
