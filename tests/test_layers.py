@@ -202,6 +202,7 @@ ASKED = {
     "readings_with_limits",
     "drying_course",
     "remaining_mass",
+    "limits_of_property",
     "pressure_profile",
     "rise",
     "stored_energy",

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterable
 
-from ..nomenclature import common_unit, number, numbers, unit_for
+from ..nomenclature import common_unit, decimal_mark, number, numbers, unit_for
 from ..nomenclature.measures import Unit
 from ..nomenclature.quantity import Quantity
 from .document import Cell, Shown
@@ -20,6 +20,20 @@ def in_unit(value: float | None, unit: Unit, digits: int = 3) -> Cell:
         return NOT_KNOWN
     own = (float(value) - unit.zero) / unit.factor
     return Shown(own, number(own, digits))
+
+
+def exactly(value: float) -> Shown:
+    """Return a number that is exact by definition, such as a factor of a unit, with all its digits."""
+    text = f"{value:.12g}".replace(".", decimal_mark())
+    return Shown(float(value), text)
+
+
+def kept(value: float, digits: int = 3) -> Shown:
+    """Return a number of a column with so many significant digits, zeros at its end among them."""
+    text = f"{value:#.{digits}g}"
+    if "e" in text or not math.isfinite(value) or value == 0:
+        return Shown(value, number(value, digits))
+    return Shown(value, text.rstrip(".").replace(".", decimal_mark()))
 
 
 def in_column(of: str | Quantity, values: Iterable[float | None]) -> tuple[list[Cell], str]:

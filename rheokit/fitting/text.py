@@ -11,6 +11,7 @@ from . import stamp
 from .handling import caution
 from .identified import OPEN
 
+OF_ONE = ("model_factor", "criterion_factor", "bore_factor")  # factors that are 1 where theory and dimensions are right
 HEAD = ["parameter", "", "value", "95 % interval", "unit", ""]
 RANKED = ["law", "parameters", "leaves of the stress (rms)", "AICc above the best", "verdict"]
 
@@ -41,6 +42,13 @@ def stresses(result):
             value, shown, text = cells(row.value, low, high, unit)
             rows.append([f"stress at {written(rate, '1/s')}", "τ", OPEN if is_open else value, shown, text, note])
     return rows
+
+
+def off_one(result):
+    """Return the factors of theories and dimensions, by name, whose 95 % interval leaves out 1: what the readings move away from what was told."""
+    table = result.table
+    names = [str(key) for key in result.problem.nuisances if key.name in OF_ONE and key in table.index]
+    return [name for name in names if not table.low[name] <= 1 <= table.high[name]]
 
 
 def ranking(frame):

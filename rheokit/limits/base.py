@@ -52,6 +52,9 @@ HEAT_CAPACITY = (
 )
 """How the heat capacity of a paste is had where it is not known; from memory."""
 
+IN_BATCHES = " in 97.5 of 100"
+"""What the room of a hard limit is of: of no best value."""
+
 
 class Limit(ABC):
     """One thing that must not be exceeded, or must be reached.
@@ -269,7 +272,9 @@ class Limit(ABC):
 
     def times(self, margin: float, digits: int = 3) -> str:
         """Return a margin of this limit as in a table: how many times the value fits into what is allowed, or a difference with its unit."""
-        return self.room(margin, digits) if self.width or np.isinf(margin) else f"{_room_told(margin, digits)} times"
+        if self.width or np.isinf(margin):
+            return self.room(margin, digits)
+        return f"{_room_told(margin, digits)} times{IN_BATCHES if self.hard else ''}"
 
     def __repr__(self):
         return f"<limit {self.name}: {self.label}>"

@@ -20,7 +20,7 @@ from ..nomenclature import alike, sentence, written
 from ..origins import in_short
 from ..part.job import FIBRE, KINDS, PRINT
 from ..things import a
-from .base import Limit, quietly
+from .base import IN_BATCHES, Limit, quietly
 from .case import Case
 from .chosen import chosen
 from .drive import PRESSURE
@@ -173,11 +173,12 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
     else:
         inside = judged[judged.verdict == INSIDE]
         first = inside.iloc[0]
-        room = next(limit for limit in limits if limit.name == first.name).room(first.margin, 2)
-        binds = f"irst to bind: {first.words} ({room} of room)."
+        near = next(limit for limit in limits if limit.name == first.name)
+        room = f"{near.room(first.margin, 2)} of room{IN_BATCHES if near.hard and np.isfinite(first.margin) else ''}"
+        binds = f"irst to bind: {first.words} ({room})."
         said, caution = [f"Inside every limit judged; f{binds}"], first.caution
         if len(limits) == 1:
-            said = [f"Asked of {limits[0].name} alone, which is inside: {first.words} ({room} of room)."]
+            said = [f"Asked of {limits[0].name} alone, which is inside: {first.words} ({room})."]
         if len(outside) or doubt or case.caveats:
             said = [f"No limit judged is broken. F{binds}"]
     said += [f"Outside the readings: {row.words}. {sentence(row.remedy)}" for row in outside.itertuples()]

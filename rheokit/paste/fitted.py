@@ -8,7 +8,7 @@ import numpy as np
 
 from ..brief import brief
 from ..nomenclature import QUANTITIES, with_limits
-from ..sampling import limits_of_spread
+from .properties import limits_of_property
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -74,7 +74,7 @@ def told(material: Material) -> list[str]:
     for name, row in material.table.iterrows():
         unit = QUANTITIES.get(name, row.unit)
         spread = material.sure_spread if name == "batch" else row.spread  # few batches tell it badly
-        low, high = map(float, limits_of_spread(row.value, spread))
+        low, high = map(float, limits_of_property(str(name), row.value, spread))
         if name in estimates and np.isfinite(row.value):
             low, high = estimates[name]["low"], estimates[name]["high"]
         lines.append(f"    {name} = {with_limits(row.value, low, high, unit)}, {row.origin}")

@@ -25,7 +25,7 @@ from ..sampling import Normals, students, widened
 from ..things import a, named
 from .covered import RANGES, Covered
 from .fitted import FittedApparatus, FittedLaws, Rig, told
-from .properties import Paste
+from .properties import LEAST, Paste, bounded
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -228,6 +228,9 @@ class Material(Covered):
                 changed[f.name] = value * np.exp(self.spread(f.name) * normals(f.name))
         if ratios is not None:
             changed["static_ratio"] = ratios
+        changed |= {
+            name: bounded(name, drawn, getattr(self.paste, name)) for name, drawn in changed.items() if name in LEAST
+        }
         changed |= {name: value for name, value in law.effects.items() if name in Paste.__dataclass_fields__}
         paste = replace(self.paste, **changed)
         if not (batch and self.batch_spread):

@@ -12,6 +12,7 @@ from ..hints import Numbers, Table
 from ..inputs import guarded, judged_number, judging, positive, settled, warn_outside
 from ..laws import FlowLaw, Shifted
 from ..nomenclature import QUANTITIES, number, written
+from ..sampling import limits_of_spread
 from ..things import a
 
 NEAR_GEL = 3.0  # K above the gel point from which Arrhenius holds; from memory
@@ -21,6 +22,9 @@ ABOVE_ZERO = (
     "thermal_diffusivity", "dry_section", "break_ratio",
 )  # fmt: skip
 """What a paste has more than none of, where it is known."""
+
+LEAST = {"static_ratio": 1.0}
+"""What a property cannot be below, whatever its spread: rest does not soften a paste."""
 
 ORDERED = (
     ("grain_size", "largest_grain", "nine grains in ten are smaller than the first, all than the second"),
@@ -33,6 +37,18 @@ OF_GELS = (
     "water_activity", "dry_section", "break_ratio",
 )  # fmt: skip
 """What only a gel is asked that is heated, set or drawn."""
+
+
+def bounded(name: str, drawn: Numbers, value: Numbers) -> Numbers:
+    """Return draws of a property, none below what it cannot be below; as they are where its value is typed lower than that."""
+    least = LEAST.get(name)
+    return drawn if least is None or np.any(np.asarray(value) < least) else np.maximum(drawn, least)
+
+
+def limits_of_property(name: str, value: Numbers, spread: Numbers) -> tuple[Numbers, Numbers]:
+    """Return the 95 % limits of a property whose ln has a standard deviation [-], as it is drawn, in the unit of the value."""
+    low, high = limits_of_spread(value, spread)
+    return bounded(name, low, value), high
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -68,8 +68,14 @@ def line_of(plan: Plan) -> dict[str, float]:
     return {name: size for name in SIZES if (size := size_of(plan, name)) is not None}
 
 
-def standing_of_bench(book: Workbook) -> Standing:
+def standing_of_bench(book: Workbook, stiff: bool = True) -> Standing:
     """Return the part of a workbook of the paste that was tested, as other pages judge it: where there is no recipe.
+
+    Parameters
+    ----------
+    book : Workbook
+    stiff : bool
+        Whether its stiffness is asked for: what its foot carries rests on none.
 
     Raises
     ------
@@ -82,7 +88,11 @@ def standing_of_bench(book: Workbook) -> Standing:
     asked += [("print", "ring_radius")] if shape == RING else []
     at = {one: value_of(book, *one) for one in asked}
     lacks = [one for one, value in at.items() if value is None]
-    lacks += [(PROPERTIES, name) for name in ("density", "modulus") if getattr(material.paste, name) is None]
+    lacks += [
+        (PROPERTIES, name)
+        for name in ("density", *(["modulus"] if stiff else []))
+        if getattr(material.paste, name) is None
+    ]
     if lacks:
         raise NotKnownYet("part", lacks)
     wall = at["print", "wall_width"]

@@ -4,7 +4,7 @@ import math
 
 from ...nomenclature import QUANTITIES, number, sentence
 from ...origins import ASSUMED, INVENTED, ORIGINS, TABLE, is_fitted, word_of
-from ...sampling import limits_of_spread
+from ...paste.properties import limits_of_property
 from ...workbook.asked import ASKED
 from ...workbook.whence import told_in
 from ..cells import NOT_KNOWN, with_limits
@@ -96,7 +96,7 @@ def _properties(study):
             continue
         about = QUANTITIES.get(name, row.unit)
         cells = (
-            with_limits(row.value, *limits_of_spread(row.value, spread), about)
+            with_limits(row.value, *limits_of_property(str(name), row.value, spread), about)
             if math.isfinite(row.value)
             else (NOT_KNOWN,) * 3 + ("",)
         )

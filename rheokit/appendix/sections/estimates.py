@@ -2,6 +2,7 @@
 
 import math
 
+from ...fitting.text import off_one
 from ...nomenclature import common_unit, number, unit_for, with_decimals
 from ..cells import with_limits
 from ..document import Block, Caution, Paragraph, Section, Shown, Table
@@ -30,7 +31,7 @@ def section(study: Study) -> Section:
 
 
 def _values(study):
-    fit, rows = study.fit, []
+    fit, rows, apart = study.fit, [], off_one(study.fit)
     for name, row in fit.table.iterrows():
         words = str(name).replace("_", " ")
         if name in fit.not_identified:
@@ -49,7 +50,7 @@ def _values(study):
             continue
         value, low, high, unit = with_limits(row.value, row.low, row.high, row.unit)
         error = "-" if math.isnan(row.stderr) else _error(row, unit)
-        rows.append((words, row.symbol, value, low, high, error, unit, "at its bound" if row.at_bound else ""))
+        rows.append((words, row.symbol, value, low, high, error, unit, _note(row, str(name) in apart)))
     return Table(
         "estimates",
         f"{study.of}: {study.fit.problem.total} readings, values with the limits of their 95 % profile interval and their standard uncertainty.",
@@ -58,6 +59,13 @@ def _values(study):
         "Standard uncertainty: from the linear covariance, to be compared with; the limits are to be preferred. Parameters with [...] are of "
         "apparatus and theory, with a prior.",
     )
+
+
+def _note(row, apart):
+    """Return what is remarkable of an estimate: that it is at its bound, or a factor of a theory or an apparatus whose interval leaves out 1."""
+    if row.at_bound:
+        return "at its bound"
+    return "its interval leaves out 1" if apart else ""
 
 
 def _error(row, unit):

@@ -11,9 +11,10 @@ from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive
 from ...machine.lower_bound import NO_YIELD_STRESS
 from ...machine.transients import rise
-from ...nomenclature import between, common_unit, number, sentence, written
+from ...nomenclature import between, cells, common_unit, number, sentence, written
 from ...part.job import PRINT
 from ...planning.extrapolation import outside_readings
+from ...planning.predicted import FORCE
 from ...sampling import limits_of
 from ...workbook.whence import told_in
 from ..cells import in_unit, stopped, with_limits
@@ -27,6 +28,7 @@ HOLD = (
     "know it, by the profile of the fit; those of the start hold that of the static yield stress too, by joint draws. The error of the nozzle's own "
     "theory (standard deviation about 15 % of the pressure) and the spread from batch to batch come on top."
 )
+ALONE = "limits of the fit alone, without the error of the nozzle's theory and the spread from batch to batch"
 OOZE = 10.0  # s after the stop
 
 
@@ -121,10 +123,10 @@ def _forces(study, case, flow):
                 [found.comment, "extrapolated" if found.extrapolated and "extrapolated" not in found.comment else ""],
             )
         )
-        cells = with_limits(found.value, found.low, found.high, unit)
+        told = with_limits(found.value, found.low, found.high, unit)
         if math.isnan(found.value):
-            cells = ("not identified", *cells[1:])
-        rows.append((words, *cells, note))
+            told = ("not identified", *told[1:])
+        rows.append((words, *told, note))
     for words, (value, low, high, reason) in _at_rest(study, case).items():
         unit = "N" if "force" in words else "Pa"
         yields = (
@@ -146,11 +148,20 @@ def _forces(study, case, flow):
     what = "print" if case.job.kind == PRINT else "fibre"
     return Table(
         "forces",
-        f"{study.of}: force and pressure at the flow of the {what} that is planned, {written(flow, 'm³/s')}, with the limits of their 95 % interval.",
+        f"{study.of}: force and pressure at the flow of the {what} that is planned, {written(flow, 'm³/s')}, with their 95 % interval: {ALONE}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         tuple(rows),
-        f"Extruder: {told_in(study.book.plan, 'machine')}. Job: {told_in(study.book.plan, 'job')}.",
+        f"{_next_batch(study)} Extruder: {told_in(study.book.plan, 'machine')}. Job: {told_in(study.book.plan, 'job')}.",
     )
+
+
+def _next_batch(study):
+    """Return in a sentence the interval of the force that holds the next batch, and the errors of machine and formula."""
+    found = [one for one in study.predicted.found if one.quantity == FORCE]
+    if not found:
+        return f"Force of the next batch: not known, {study.plain(study.predicted.lacking.get(FORCE, 'there are no draws')).rstrip('.')}."
+    (one,) = found
+    return f"Force to run of the next batch, with the errors of machine and formula: {' '.join(cells(one.value, one.low, one.high, 'N')[1:])} (95 %)."
 
 
 def _parts(study, case, flow):
@@ -178,13 +189,14 @@ def _pictures(study, case, flow):
         yield figure(
             "force-speed",
             chart,
-            f"{study.of}: force on the plunger against print speed, with its 95 % band; the speed of the plan is marked. What bounds it: {_bounds(case, begins)}.",
+            f"{study.of}: force on the plunger against print speed, with its 95 % band ({ALONE}); the speed of the plan is marked. "
+            f"What bounds it: {_bounds(case, begins)}.",
         )
     chart = charts.nozzle_pressure(case.real_extruder, case.pressure_law, flow, pressure, subtitle)
     yield figure(
         "nozzle-pressure",
         chart,
-        f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}; limits of the 95 % interval at the plunger face.",
+        f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}; limits of the 95 % interval at the plunger face: {ALONE}.",
     )
 
 

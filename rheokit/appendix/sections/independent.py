@@ -1,14 +1,16 @@
-"""Whether something independent says the same: yield stresses by other principles, kinds of test against one another."""
+"""Whether anything that was not in the fit says the same, and what the tests in it say of one another."""
 
 from ... import charts
 from ...fitting.yields import yield_bounds, yield_readings
 from ...nomenclature import number
+from ...workbook.of_fit import LEAVE_OUT, name_of
 from ..cells import counted, with_limits
 from ..document import Block, Caution, Paragraph, Section, Shown, Table
 from ..figures import figure
 from ..study import Study
 
-TITLE = "Independent check"
+TITLE = "Independent check, and tests beside one another"
+BESIDE = "What follows is of readings that are in the fit: tests by other principles beside one another, which may contradict it, and are no independent check."
 AGREE = (
     "yield stresses agree",
     "kinds of test agree",
@@ -18,14 +20,14 @@ AGREE = (
 
 
 def section(study: Study) -> Section:
-    """Return the yield stress by each test alone, and whether kinds of test agree."""
+    """Return what of the readings was not in the fit, and then what its own tests say of one another."""
     fit = study.fit
     read, bounds = yield_readings(fit), yield_bounds(fit)
-    blocks: list[Block] = []
+    blocks: list[Block] = [*_not_in_the_fit(study), Paragraph(BESIDE)]
     if read.empty and bounds.empty:
         blocks.append(
             Paragraph(
-                "No test of the yield stress by a second principle was made: nothing independent checks the law. A loaded plate or a slump would."
+                "No test of the yield stress by a second principle is among them: no other principle speaks of it. A loaded plate or a slump would."
             )
         )
     else:
@@ -35,19 +37,29 @@ def section(study: Study) -> Section:
         blocks.append(
             Paragraph(f"One kind of test alone was fitted ({kinds[0]}): no other principle speaks for or against it.")
         )
-    for row in fit.checks.itertuples():
-        if row.question in AGREE:
-            blocks.append(
-                Paragraph(f"{row.question[:1].upper()}{row.question[1:]}: passed. {row.comment}")
-                if row.passed
-                else Caution(f"FAILED: {row.question}. {row.comment}")
-            )
-    blocks.append(
-        Paragraph(
-            "A prediction tested: what was predicted and later came out stands in the record of outcomes, where there is one (outcomes.csv beside the bench)."
-        )
-    )
+    asked = [row for row in fit.checks.itertuples() if row.question in AGREE]
+    if passed := [row.question for row in asked if row.passed]:
+        blocks.append(Paragraph(f"Of the checks under “Checks” these ask it, and passed: {', '.join(passed)}."))
+    blocks += [Caution(f"FAILED: {row.question}. {row.comment}") for row in asked if not row.passed]
     return Section(TITLE, tuple(blocks))
+
+
+def _not_in_the_fit(study):
+    """Return what could check the law from outside: tests that were left out, outcomes of predictions; that there is nothing where that is so."""
+    out = [name for test in study.tests if (name := name_of(test)) in study.book.plan.listed(*LEAVE_OUT)]
+    if out:
+        yield Paragraph(
+            f"Not in the fit are the readings of {', '.join(out)}, left out by the plan: they could check it, and nothing here compares them with it."
+        )
+    known = sum(one.is_known for one in study.book.outcomes.all)
+    if known:
+        yield Paragraph(
+            f"Of predictions {counted(known, 'outcome')} came in, none of them in the fit: they stand under “Predictions and outcomes”."
+        )
+    elif not out:
+        yield Caution(
+            "No independent check was made: every reading of the flow is in the fit, and no prediction was tried."
+        )
 
 
 def _alone(study, read, bounds):

@@ -4,7 +4,8 @@ import math
 
 from ...errors import DataError
 from ...limits import LIMITS, judge, verdict
-from ...nomenclature import number, unit_for
+from ...limits.base import room_of
+from ...nomenclature import number, unit_for, written
 from ...planning import LIKELY, chance
 from ...planning import in_words as chance_in_words
 from ..cells import alone, counted, in_unit
@@ -62,6 +63,7 @@ def _judged(study, judged):
                     row.remark and f"{row.remark}.",
                     row.verdict != "inside" and row.remedy and f"To do: {row.remedy}.",
                     "A hard limit." if row.hard else "",
+                    _surely(row) if row.hard else "",
                 ],
             )
         )
@@ -93,10 +95,17 @@ def _judged(study, judged):
             "note",
         ),
         tuple(rows),
-        "Room: a factor on the value, 1 where it just holds; of a temperature a difference. Values are best values without intervals, but where the section of force "
+        "Room: a factor on the value, 1 where it just holds; of a hard limit on the value that 97.5 of 100 next batches stay below, not on the one shown; of a "
+        "temperature a difference. Values are best values without intervals, but where the section of force "
         "and pressure gives them.",
         row_names=False,
     )
+
+
+def _surely(row):
+    """Return below what the value of a hard limit stays in 97.5 of 100 next batches, nothing where that is the value."""
+    surely = row.high / room_of(row.margin) if math.isfinite(row.margin) else math.nan
+    return f"97.5 of 100 next batches stay below {written(surely, row.unit)}." if surely > row.value else ""
 
 
 def _in(value, row):

@@ -3,6 +3,7 @@
 from ...bench.cup_density import CLOSED_PORES
 from ...nomenclature import QUANTITIES, written
 from ...origins import INVENTED, MEASURED, of_invented
+from ...paste.properties import limits_of_property
 from ...paste.recipe import wet_basis
 from ...sampling import limits_of_spread
 from ..authors import MATERIAL, points
@@ -72,7 +73,7 @@ def _properties(study):
     rows = []
     for name, (value, spread, origin) in known_of_paste(study).items():
         about = QUANTITIES[name.partition(",")[0]]
-        cells = with_limits(value, *limits_of_spread(value, spread), about)
+        cells = with_limits(value, *limits_of_property(name, value, spread), about)
         rows.append((name.replace("_", " "), about.symbol, *cells, _invented(study, origin)))
         if name == "water_content":
             wet = (float(wet_basis(one)) for one in (value, *limits_of_spread(value, spread)))

@@ -8,7 +8,7 @@ from ...fitting.text import RANKED, named, ranking
 from ...laws import LAWS
 from ...nomenclature import number, with_unit, written
 from ...nomenclature.measures import Unit
-from ..cells import counted, in_unit
+from ..cells import counted, in_unit, kept
 from ..document import Block, Equation, Paragraph, Points, Section, Table
 from ..study import Study
 
@@ -154,11 +154,11 @@ def _priors(study):
                 name,
                 prior.symbol,
                 str(of),
-                in_unit(prior.middle, unit),
+                kept(float(prior.middle)),
                 spread,
                 spread_unit,
                 kind,
-                in_unit(fit.nuisance[key], unit),
+                kept(float(fit.nuisance[key])),
                 prior.unit,
             )
         )

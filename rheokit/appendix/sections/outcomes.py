@@ -1,4 +1,4 @@
-"""What was predicted before it was tried, what came out, and how far the two agree."""
+"""What was predicted, by the record's own clock, what came out, and how far the two agree."""
 
 import math
 
@@ -11,12 +11,12 @@ from ..study import Study
 
 TITLE = "Predictions and outcomes"
 NOTHING = (
-    "Nothing is recorded yet: no prediction of this paste was written down before it was tried (outcomes.csv beside the bench), so nothing here says "
+    "Nothing is recorded yet: no prediction of this paste was written down (outcomes.csv beside the bench), so nothing here says "
     "how far its predictions hold."
 )
 ABOUT = (
-    "Each prediction was written down, with the time, before what it predicts was tried, and is not changed afterwards: one that is not as it was "
-    "written is not scored. Limits are of 95 % and hold the next batch, machine and formula."
+    "By the record's own clock each prediction was written down before its outcome was typed; that it was before it was tried, only those who tried it "
+    "know. One that is not as it was written is not scored. Limits are of 95 % and hold the next batch, machine and formula."
 )
 SOURCES = (
     "Share inside: Clopper and Pearson, Biometrika 26 (1934) 404. Score: Brier, Monthly Weather Review 78 (1950) 1, of one class. Band of the shares: where "
@@ -59,6 +59,12 @@ def section(study: Study) -> Section:
             "A probability has the unit -, its outcome is yes or no. Who made each, for which settings and of which readings stands in outcomes.csv.",
         )
     )
+    if soon := [f"{one.number}" for one in every if one.is_known and one.on is not None and one.on <= one.when.date()]:
+        blocks.append(
+            Paragraph(
+                f"Observed on the day of the prediction, so that nothing here tells which came first: number {', '.join(soon)}."
+            )
+        )
     if doubts := [f"Number {one.number} is to be doubted: {one.doubt}." for one in every if one.doubt]:
         blocks.append(Points(tuple(study.plain(one) for one in doubts)))
     for place, score in enumerate(record.scores, 1):

@@ -8,7 +8,7 @@ from ...part.job import FIBRE
 from ...units import hour
 from ...workbook.of_drying import drawn_sizes, drying_of
 from ...workbook.standing import standing_of, standing_of_bench
-from ..cells import stopped, with_limits
+from ..cells import NOT_KNOWN, stopped, with_limits
 from ..document import Caution, Points, Section, Table
 from ..figures import figure
 from ..study import Study
@@ -27,6 +27,9 @@ def section(study: Study) -> Section | None:
         try:
             blocks = tuple(tell(study))
         except DataError as error:
+            if tell is _standing and (foot := _foot(study, error)):
+                parts.append(Section(title, foot))
+                continue
             unknown.append(f"{title}: not known. {stopped(study.plain(str(error)))}")
             continue
         parts.append(Section(title, blocks))
@@ -108,6 +111,29 @@ def _standing(study):
             chart,
             f"{study.of}: height of the part that grows, the height that its foot carries and that at which its wall leans, with 95 % limits.",
         )
+
+
+def _foot(study, error):
+    """Return the height at which the foot yields, which asks for no stiffness, where the height at which the wall leans is not known."""
+    try:
+        standing = standing_of_bench(study.book, stiff=False)
+        known = [
+            ("height at which the foot yields while it grows", *with_limits(*standing.foot, "m"), ""),
+            ("static yield stress as it is laid", *with_limits(*standing.static_yield_stress, "Pa"), ""),
+        ]
+    except DataError:
+        return ()
+    lean = "height at which the wall leans", NOT_KNOWN, NOT_KNOWN, NOT_KNOWN, "", "see below"
+    table = Table(
+        "standing",
+        f"{study.of}: what a {standing.job.shape} {written(standing.job.part_height, 'm')} high stands, as far as it is known, of the paste that was tested; "
+        f"limits of the 95 % interval by {standing.draws} joint draws.",
+        ("quantity", "value", "low", "high", "unit", "note"),
+        (lean, *known),
+    )
+    return table, Caution(
+        f"Whether its wall leans is not known, so that it may fail lower: {stopped(study.plain(str(error)))}"
+    )
 
 
 def _sizes(study):

@@ -3,9 +3,9 @@
 from hashlib import sha256
 
 from ...bench.base import quantity_of
-from ...nomenclature import common_unit, number
+from ...nomenclature import common_unit
 from ...nomenclature.measures import Unit as SI
-from ..cells import counted, in_unit, stopped
+from ..cells import counted, exactly, kept, stopped
 from ..document import Block, Caution, Listing, Paragraph, Section, Shown, Table
 from ..study import Study
 
@@ -104,8 +104,8 @@ def _dictionary(study):
         for one in columns if typed is not None else ():
             about, scale = _about(test, one.name), one.scale
             meaning = (about.meaning or one.name.replace("_", " ")) if about else one.name.replace("_", " ")
-            factor = Shown(float(scale.factor), number(float(scale.factor)))
-            zero = f"; 0 there is {number(float(scale.offset), 6)} {about.unit}" if scale.offset and about else ""
+            factor = exactly(float(scale.factor))
+            zero = f"; 0 there is {exactly(float(scale.offset))} {about.unit}" if scale.offset and about else ""
             rows[test.origin.file, one.header] = (
                 test.origin.file, one.header, meaning, about.symbol if about else "", scale.text, about.unit if about else "", factor, zero.strip("; "),
             )  # fmt: skip
@@ -137,7 +137,7 @@ def _table(study, place, test):
             SI(about.unit, 1.0) if name in read else common_unit(about, *values)
         )  # what no file holds, as it is written elsewhere
         heads.append(f"{about.symbol} {name.replace('_', ' ')} [{unit.text}]")
-        cells.append([in_unit(value, unit, 4) for value in values])
+        cells.append([kept((float(value) - unit.zero) / unit.factor, 4) for value in values])
     bounds = [
         f"row {number_}: {'at most' if side < 0 else 'at least'}"
         for number_, side in zip(test.row_numbers, test.censored, strict=True)

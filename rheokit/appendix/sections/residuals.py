@@ -3,7 +3,7 @@
 from ... import charts
 from ...charts import RATE, RUN_ORDER
 from ...nomenclature import number, with_decimals
-from ..cells import counted
+from ..cells import counted, kept
 from ..document import Block, Paragraph, Section, Shown, Table
 from ..figures import figure
 from ..study import Study
@@ -73,7 +73,7 @@ def _table(study, frame):
     for row in frame.head(MOST_ROWS).itertuples():
         side = {-1: "at most", 1: "at least"}.get(int(row.bound), "")
         rate = Shown(row.shear_rate, number(row.shear_rate)) if row.shear_rate > 0 else "none"
-        read = (Shown(value, number(value, 4)) for value in (row.reading, row.predicted))
+        read = (kept(float(value), 4) for value in (row.reading, row.predicted))
         rows.append(
             (
                 row.name,

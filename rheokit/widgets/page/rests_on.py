@@ -9,6 +9,7 @@ from ...fitting.text import OPEN
 from ...laws import Shifted
 from ...nomenclature import cells, number, with_unit
 from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, of_fit, word_of
+from ...paste.properties import limits_of_property
 from ...sampling import limits_of_spread
 from .elements import details, paragraph, table
 from .typed_numbers import unit_of
@@ -52,7 +53,7 @@ def paste_rows(material, paste=None, on_page=(), told=MappingProxyType({})):
         else:
             now = float(getattr(law if hasattr(law, name) else paste, name))
             words = f"{name.replace('_', ' ')} {one.symbol}"
-            value, limits = _cells(now, *limits_of_spread(now, spread), unit)
+            value, limits = _cells(now, *limits_of_property(str(name), now, spread), unit)
             limits = limits if spread > 0 and now else EXACT
         if fit is not None and name in fit.table.index:
             value, limits = _estimate(fit, name, now)

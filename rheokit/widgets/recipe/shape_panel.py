@@ -9,6 +9,7 @@ from ...errors import DataError
 from ...limits.lean import LEANED
 from ...nomenclature import cells
 from ...part.printing import RING
+from ...paste.properties import limits_of_property
 from ...sampling import limits_of_spread
 from ...workbook.asked import ASKED
 from ...workbook.asked_of_recipe import LEANED as BY_WALL
@@ -168,7 +169,7 @@ class ShapePanel(Room):
             spread = self.standing.material.spread(key)
         else:
             return ""
-        return limits_in(field.unit, value, *limits_of_spread(value, spread)) if value and spread else ""
+        return limits_in(field.unit, value, *limits_of_property(key, value, spread)) if value and spread else ""
 
     def _doubt(self):
         """Return in a sentence that the paste is not one of those that were read; empty where it is."""

@@ -1,0 +1,168 @@
+"""What an appendix claims of itself: what is independent, whose room it is, what an interval leaves out, what is exact, what is known in part."""
+
+import math
+import shutil
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from test_appendix_sections import DATA, poor
+
+import rheokit as rk
+from rheokit.appendix.cells import exactly, kept
+from rheokit.appendix.document import Caution
+from rheokit.appendix.sections import assumed, estimates, forces, independent, limits, outcomes, part, readings, summary
+from rheokit.appendix.study import Study
+from rheokit.fitting.text import off_one
+from rheokit.limits import LIMITS
+from rheokit.nomenclature import with_comma
+from rheokit.paste.properties import limits_of_property
+from rheokit.planning.predicted import FORCE, Predicted
+
+OLIVE = DATA / "olive-stone-paste"
+MADE = {}
+
+
+def study():
+    if not MADE:
+        MADE["olive"] = Study(rk.Workbook.open(OLIVE))
+    return MADE["olive"]
+
+
+def said(section):
+    return "\n".join(getattr(one, "text", "") for one in section.blocks)
+
+
+def table(section, name):
+    return next(one for one in section.blocks if getattr(one, "name", "") == name)
+
+
+@pytest.mark.slow
+def test_what_is_in_the_fit_is_no_independent_check(tmp_path):
+    place = poor(tmp_path / "mine")
+    section = independent.section(Study(rk.Workbook.open(place)))
+    assert "No independent check was made: every reading of the flow is in the fit" in said(section)
+    assert section.title == "Independent check, and tests beside one another"
+    (place / "plan.toml").write_text('[fit]\nleave_out = ["cylinder slump"]\n', encoding="utf-8")
+    section = independent.section(Study(rk.Workbook.open(place)))
+    assert "Not in the fit are the readings of cylinder slump, left out by the plan" in said(section)
+    assert "No independent check was made" not in said(section)
+
+
+def test_a_record_knows_the_time_by_its_own_clock_alone(tmp_path):
+    shutil.copytree(OLIVE, tmp_path / "own")
+    book = rk.Workbook.open(tmp_path / "own")
+    book.outcomes.keep([Predicted(FORCE, 50.0, 40.0, 65.0), Predicted(FORCE, 50.0, 40.0, 65.0)])
+    book.outcomes.observe(1, "52 N")
+    told = said(outcomes.section(Study(book)))
+    assert told.startswith("By the record's own clock each prediction was written down before its outcome was typed")
+    assert "before what it predicts was tried" not in told
+    assert "Observed on the day of the prediction, so that nothing here tells which came first: number 1." in told
+
+
+def test_room_of_a_hard_limit_says_that_it_is_of_97_in_100():
+    hard, soft = LIMITS["rated pressure"], LIMITS["stack"]
+    assert hard.hard and not soft.hard
+    assert hard.times(math.log(1.44)) == "1.44 times in 97.5 of 100"
+    assert soft.times(math.log(1.44)) == "1.44 times"
+
+
+@pytest.mark.slow
+def test_the_value_that_room_is_of_stands_beside_it():
+    shown = table(limits.section(study()), "limits")
+    hard = [row for row in shown.rows if "A hard limit." in row[-1]]
+    assert hard
+    for row in hard:
+        surely = row[-1].partition("97.5 of 100 next batches stay below ")[2]
+        times = row[6].removesuffix(" times in 97.5 of 100")
+        if surely and times != row[6]:
+            assert float(str(row[4])) / float(surely.split()[0]) == pytest.approx(float(times), rel=0.02)
+    assert "not on the one shown" in shown.note
+
+
+def test_what_is_exact_is_written_whole_and_zeros_of_a_column_stay():
+    """A kilogram-force is 9.80665 N, an inch 25.4 mm (ISO 80000 and the metre convention: exact by definition)."""
+    assert exactly(9.80665).text == "9.80665" and exactly(0.0254).text == "0.0254" and exactly(1.0).text == "1"
+    with with_comma():
+        assert exactly(9.80665).text == "9,80665"
+    assert [kept(one).text for one in (1.0, 0.997, 0.0287, 1070.0, 0.0)] == ["1.00", "0.997", "0.0287", "1070", "0"]
+    assert [kept(one, 4).text for one in (0.0287, 0.02794)] == ["0.02870", "0.02794"]
+
+
+def test_the_factor_of_a_unit_in_the_dictionary_is_whole(tmp_path):
+    place = poor(tmp_path / "mine")
+    (place / "s.csv").write_text("slump [in]\n1.25\n", encoding="utf-8")
+    rows = {row[1]: row for row in table(readings.section(Study(rk.Workbook.open(place))), "data-dictionary").rows}
+    assert str(rows["slump [in]"][6]) == "0.0254"
+    assert str(rows["radius [mm]"][6]) == "0.001"
+
+
+@pytest.mark.slow
+def test_an_interval_of_the_fit_alone_says_what_it_leaves_out():
+    section = forces.section(study())
+    shown = table(section, "forces")
+    assert "without the error of the nozzle's theory and the spread from batch to batch" in shown.caption
+    force = next(one for one in study().predicted.found if one.quantity == "force")
+    assert shown.note.startswith("Force to run of the next batch, with the errors of machine and formula: ")
+    low, high = (float(one) for one in shown.note.split(": ")[1].split(" N")[0].split(" to "))
+    assert (low, high) == pytest.approx((force.low, force.high), rel=0.02)
+    for name in ("force-speed", "nozzle-pressure"):
+        assert forces.ALONE in table(section, name).caption
+
+
+@pytest.mark.slow
+def test_what_the_foot_carries_stands_where_the_stiffness_is_not_known():
+    book = rk.Workbook.open(OLIVE)
+    whole = Study(book)
+    before = part._standing
+    try:
+        part._standing = _no_stiffness
+        part_section = part.section(whole)
+    finally:
+        part._standing = before
+    stands = part_section.sections[0]
+    assert stands.title == "How high it stands"
+    rows = {row[0]: row for row in table(stands, "standing").rows}
+    assert rows["height at which the wall leans"][1] == "not known"
+    assert float(str(rows["height at which the foot yields while it grows"][1])) > 0
+    assert "Young's modulus" in next(one.text for one in stands.blocks if isinstance(one, Caution))
+
+
+def _no_stiffness(study):
+    raise rk.DataError("The part is not known yet: it needs Young's modulus E.")
+
+
+def test_a_static_yield_stress_is_drawn_and_shown_no_lower_than_the_dynamic_one():
+    """Rest does not soften a paste: the ratio is 1 or more, by its definition."""
+    law = rk.Bingham(yield_stress=300.0, plastic_viscosity=2.0)
+    material = rk.Material(paste=rk.Paste(law=law, static_ratio=1.3, density=1200.0), spreads={"static_ratio": 0.3})
+    drawn = np.ravel(material.draws(4000, 0).static_ratio)
+    assert drawn.min() == 1.0
+    assert np.median(drawn) == pytest.approx(1.3, rel=0.02)
+    assert np.quantile(drawn, [0.025, 0.975]) == pytest.approx(limits_of_property("static_ratio", 1.3, 0.3), rel=0.05)
+    assert limits_of_property("static_ratio", 1.3, 0.3)[0] == 1.0
+    low = replace(material, paste=replace(material.paste, static_ratio=0.9))
+    assert np.ravel(low.draws(100, 0).static_ratio).min() < 0.9, "what somebody typed is drawn about it"
+    assert limits_of_property("density", 1200.0, 0.1)[0] < 1200.0
+
+
+@pytest.mark.slow
+def test_a_factor_whose_interval_leaves_out_1_is_remarked_on():
+    apart = Study(rk.Workbook.open(DATA / "trap-plug-slip"))
+    names = off_one(apart.fit)
+    assert names
+    notes = {row[0]: row[-1] for row in table(estimates.section(apart), "estimates").rows}
+    assert {name for name, note in notes.items() if note == "its interval leaves out 1"} == {
+        name.replace("_", " ") for name in names
+    }
+    for name in names:
+        assert not apart.fit.table.low[name] <= 1 <= apart.fit.table.high[name]
+    first = table(summary.section(apart), "summary").rows[0]
+    assert all(name.replace("_", " ") in first[1].partition("Intervals that leave out 1: ")[2] for name in names)
+
+
+@pytest.mark.slow
+def test_limits_of_an_assumed_ratio_begin_at_1(tmp_path):
+    rows = table(assumed.section(Study(rk.Workbook.open(poor(tmp_path / "mine")))), "assumed").rows
+    row = next(row for row in rows if row[1] == "static ratio")
+    assert str(row[4]) in ("1", "1.0", "1.00")
