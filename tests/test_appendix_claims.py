@@ -6,15 +6,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from test_appendix_sections import DATA, poor
+from test_appendix_sections import DATA, DATE, poor, texts
 
 import rheokit as rk
+from rheokit.appendix.authors import MATERIAL, points
 from rheokit.appendix.cells import exactly, kept
-from rheokit.appendix.document import Caution
+from rheokit.appendix.composing import appendix_of
+from rheokit.appendix.document import Caution, Section
+from rheokit.appendix.said_once import said_once
 from rheokit.appendix.sections import assumed, estimates, forces, independent, limits, outcomes, part, readings, summary
 from rheokit.appendix.study import Study
 from rheokit.fitting.text import off_one
 from rheokit.limits import LIMITS
+from rheokit.machine.cautions import CAUTIONS
 from rheokit.nomenclature import with_comma
 from rheokit.paste.properties import limits_of_property
 from rheokit.planning.predicted import FORCE, Predicted
@@ -60,10 +64,10 @@ def test_a_record_knows_the_time_by_its_own_clock_alone(tmp_path):
     assert "Observed on the day of the prediction, so that nothing here tells which came first: number 1." in told
 
 
-def test_room_of_a_hard_limit_says_that_it_is_of_97_in_100():
+def test_room_of_a_hard_limit_says_that_it_is_of_the_next_batch():
     hard, soft = LIMITS["rated pressure"], LIMITS["stack"]
     assert hard.hard and not soft.hard
-    assert hard.times(math.log(1.44)) == "1.44 times in 97.5 of 100"
+    assert hard.times(math.log(1.44)) == "1.44 times for the next batch"
     assert soft.times(math.log(1.44)) == "1.44 times"
 
 
@@ -74,7 +78,7 @@ def test_the_value_that_room_is_of_stands_beside_it():
     assert hard
     for row in hard:
         surely = row[-1].partition("97.5 of 100 next batches stay below ")[2]
-        times = row[6].removesuffix(" times in 97.5 of 100")
+        times = row[6].removesuffix(" times for the next batch")
         if surely and times != row[6]:
             assert float(str(row[4])) / float(surely.split()[0]) == pytest.approx(float(times), rel=0.02)
     assert "not on the one shown" in shown.note
@@ -166,3 +170,48 @@ def test_limits_of_an_assumed_ratio_begin_at_1(tmp_path):
     rows = table(assumed.section(Study(rk.Workbook.open(poor(tmp_path / "mine")))), "assumed").rows
     row = next(row for row in rows if row[1] == "static ratio")
     assert str(row[4]) in ("1", "1.0", "1.00")
+
+
+@pytest.mark.slow
+def test_what_a_limit_lacks_that_was_not_judged_is_said_once():
+    book = rk.Workbook.open(OLIVE)
+    book.plan.put("drive", "kind", "")
+    document = appendix_of(Study(book), DATE)
+    why = [
+        text for text in texts(document) if "not judged: " in text.lower() and "(" in text.partition("ot judged: ")[2]
+    ]
+    lacks = next(row[2] for one in document.tables if one.name == "not-judged" for row in one.rows)
+    words = lacks.removeprefix("cannot be judged, ")
+    assert words and not [text for text in why if words in text and not text.startswith("Window")]
+    verdict = next(one for one in document.sections if one.title == "Predictions: limits and verdict")
+    assert "Not judged, for the reasons in the table below: " in verdict.blocks[0].text
+
+
+def test_what_authors_did_not_fill_in_stands_in_one_line_a_place(tmp_path):
+    study_ = Study(rk.Workbook.open(poor(tmp_path / "mine")))
+    assert points(study_, MATERIAL).texts == (
+        "Not stated; to be filled in by the authors, [page.appendix] in plan.toml: "
+        + "; ".join(f"{words} ({key})" for key, words in MATERIAL.items())
+        + ".",
+    )
+    study_.book.plan.put("page.appendix", "storage", "in a jar")
+    first, rest = points(study_, MATERIAL).texts
+    assert first == "How it was kept until the test: in a jar"
+    assert "storage" not in rest and "suppliers" in rest
+
+
+@pytest.mark.slow
+def test_predictions_that_lack_the_same_are_named_in_one_line(tmp_path):
+    document = appendix_of(Study(rk.Workbook.open(poor(tmp_path / "poor"))), DATE)
+    titles = [one.title for one in document.sections]
+    merged = [one.text for one in document.blocks() if getattr(one, "text", "").startswith("Not predicted either")]
+    assert merged
+    for name in merged[0].partition(": ")[2].rstrip(".").split("; "):
+        assert f"Predictions: {name}" not in titles
+
+
+def test_the_rules_of_a_laboratory_are_named_once_in_a_box():
+    (section,) = said_once((Section("All", (Caution(f"{CAUTIONS['tip']} {CAUTIONS['pinch']} {CAUTIONS['stall']}"),)),))
+    text = section.blocks[0].text
+    assert text.count("Your laboratory's own rules decide.") == 1 and text.endswith("own rules decide.")
+    assert "never look into a blocked one. The pusher" in text

@@ -224,7 +224,10 @@ def test_of_a_yield_stress_alone_no_law_is_claimed(tmp_path):
     assert not {"forces", "limits", "windows"} & tables.keys()
     said = "\n".join(texts(document))
     assert "bore of the barrel D_0 [mm] (notebook 2, or [machine] barrel_diameter in plan.toml)" in said
-    assert "[page.appendix] suppliers in plan.toml" in said
+    assert (
+        "to be filled in by the authors, [page.appendix] in plan.toml: suppliers and lots of the ingredients (suppliers)"
+        in said
+    )
 
 
 @pytest.mark.slow

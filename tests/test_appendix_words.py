@@ -288,7 +288,7 @@ def test_what_follows_from_a_file_stands_in_the_units_of_the_page():
     found = {one.name: one for one in appendix("olive-stone-paste").tables}
     heads = found["readings-1"].columns
     assert heads[-1] == "Q flow rate [mm³/s]"
-    assert str(found["readings-1"].rows[0][-1]) == "2.8"
+    assert str(found["readings-1"].rows[0][-1]) == "2.800"
     assert found["readings-3"].columns[-1].endswith("[m]")
 
 

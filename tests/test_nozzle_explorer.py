@@ -129,7 +129,7 @@ def test_it_begins_with_words_pictures_and_tables(explorer):
 def test_the_first_words_are_force_and_pressure_with_limits_and_what_binds(explorer, fit):
     here, words = explorer.case, plain(explorer.strip.answer.value)
     force, low, high = (
-        float(v) for v in re.search(r"Force ([\d.]+) N \(95 % ([\d.]+) to ([\d.]+) N\)", words).groups()
+        float(v) for v in re.search(r"Force ([\d.]+) N \(95 % ([\d.]+) to ([\d.]+) N, fit alone\)", words).groups()
     )
     pressure = float(re.search(r"Pressure ([\d.]+) kPa", words)[1])
     assert (force, pressure * kPa) == pytest.approx((float(here.force), float(here.pressure)), abs=0.05 * kPa, rel=1e-3)
@@ -571,7 +571,7 @@ def test_a_force_without_an_upper_limit_is_said_and_drawn_to_the_end_of_the_pict
         rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(paste="paste", invented=True), [curve, plate]))
     )
     assert "failed" not in page.message.value
-    assert re.search(r"Force [\d.]+ N \(95 % [\d.]+ to no limit\)", plain(page.strip.answer.value))
+    assert re.search(r"Force [\d.]+ N \(95 % [\d.]+ to no limit, fit alone\)", plain(page.strip.answer.value))
     for picture, layer in ((page.force, "here"), (page.along, "face")):
         (drawn,) = picture.chart.datasets[layer]
         assert "to no limit" in picture.words.value and np.isfinite(drawn["high"])
@@ -596,7 +596,7 @@ def test_rows_of_limits_carry_units_room_and_remedy():
     rows = limit_rows(found)
     pressure = found.loc["rated pressure"]
     assert row([r[1:] for r in rows], "pressure in the barrel") == [
-        "pressure in the barrel", f"{number(pressure.value / kPa)} kPa", "at most 100 kPa", f"{number(np.exp(pressure.margin))} times",
+        "pressure in the barrel", f"{number(pressure.value / kPa)} kPa", "at most 100 kPa", f"{number(np.exp(pressure.margin))} times for the next batch",
         f"97.5 of 100 next batches stay below {written(100 * kPa / np.exp(pressure.margin), 'Pa')}. {pressure.remedy}",
     ]  # fmt: skip
     assert rows[0][0] == "broken"

@@ -37,11 +37,9 @@ KEYS = {**MATERIAL, **APPARATUS, **PROTOCOL, **STATEMENTS}
 
 
 def points(study: Study, keys: dict[str, str]) -> Points:
-    """Return what the authors wrote of each of some keys, and of what they did not that it is for them to fill in."""
-    return Points(tuple(f"{words[:1].upper()}{words[1:]}: {told(study, key)}" for key, words in keys.items()))
-
-
-def told(study: Study, key: str) -> str:
-    """Return what the authors wrote under a key of their table."""
-    text = study.book.plan.text(TABLE, key).strip()
-    return text or f"not stated; to be filled in by the authors ([{TABLE}] {key} in plan.toml)."
+    """Return what the authors wrote of each of some keys, and in one line those of which they did not, to be filled in by them."""
+    texts = {key: study.book.plan.text(TABLE, key).strip() for key in keys}
+    said = [f"{words[:1].upper()}{words[1:]}: {texts[key]}" for key, words in keys.items() if texts[key]]
+    if open_ := [f"{words} ({key})" for key, words in keys.items() if not texts[key]]:
+        said.append(f"Not stated; to be filled in by the authors, [{TABLE}] in plan.toml: {'; '.join(open_)}.")
+    return Points(tuple(said))

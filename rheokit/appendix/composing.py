@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import warnings
+from dataclasses import replace
 
 from ..errors import DataError, RheokitWarning
 from ..nomenclature.written import decimal_mark
 from ..progress import part_of
 from .cells import stopped
-from .document import Caution, Document, Section
+from .document import Caution, Document, Paragraph, Section
 from .said_once import said_once
 from .sections import modules
 from .study import Study
@@ -17,6 +18,8 @@ COMMA = (
     "Numbers have a decimal comma. What is quoted keeps its point: numbers as typed, files and what the reader of the folder says of them, versions, "
     "usual values in fixed sentences, worked examples and the script."
 )
+PREDICTED = "Predictions: "
+FOR_THE_REASON, ALSO = "Not known, for the reason given under", "Not predicted either, for the same reason:"
 INVENTED = "INVENTED readings, for demonstration: nobody measured this."
 
 
@@ -39,7 +42,7 @@ def appendix_of(study: Study, date: str) -> Document:
                 if (one := _section(module, study, told)) is not None:
                     made.append(one)
         subtitle = _subtitle(study)
-    return Document(f"{study.paste}: appendix of its measurements", subtitle, date, said_once(tuple(made)), lead=1)
+    return Document(f"{study.paste}: appendix of its measurements", subtitle, date, said_once(_merged(made)), lead=1)
 
 
 def _section(module, study, told):
@@ -49,9 +52,27 @@ def _section(module, study, told):
     except DataError as error:
         why = study.plain(str(error)).strip().removesuffix(".")
         if why in told:
-            return Section(module.TITLE, (Caution(f"Not known, for the reason given under “{told[why]}”."),))
+            return Section(module.TITLE, (Caution(f"{FOR_THE_REASON} “{told[why]}”."),))
         told[why] = module.TITLE
         return Section(module.TITLE, (Caution(f"Not known: {stopped(why)}"),))
+
+
+def _merged(made):
+    """Return sections in which predictions that nobody planned, or that lack what one above lacks, are named there in one line."""
+    kept: list[Section] = []
+    for one in made:
+        text = one.blocks[0].text if len(one.blocks) == 1 and isinstance(one.blocks[0], Caution) else ""
+        above = next((k for k, other in enumerate(kept) if text == f"{FOR_THE_REASON} “{other.title}”."), None)
+        if above is None or not one.title.startswith(PREDICTED):
+            kept.append(one)
+            continue
+        *others, last = kept[above].blocks
+        if isinstance(last, Paragraph) and last.text.startswith(ALSO):
+            last = Paragraph(f"{last.text.removesuffix('.')}; {one.title.removeprefix(PREDICTED)}.")
+        else:
+            others, last = [*others, last], Paragraph(f"{ALSO} {one.title.removeprefix(PREDICTED)}.")
+        kept[above] = replace(kept[above], blocks=(*others, last))
+    return tuple(kept)
 
 
 def _subtitle(study):

@@ -19,6 +19,9 @@ NAMES = {
 """What a caution is about, by hazard, in words that follow "cautions of"."""
 
 
+RULES = "Your laboratory's own rules decide."
+
+
 def said_once(sections: tuple[Section, ...]) -> tuple[Section, ...]:
     """Return sections in which the caution of each hazard is said in full once, in the first that has it."""
     said: dict[str, str] = {}
@@ -58,6 +61,9 @@ def _without(text, title, said, here, left):
             text = text.replace(words, "")
         else:
             said[hazard] = here[hazard] = title
+    head, rules, tail = text.rpartition(RULES)
+    if rules:  # once in a box
+        text = f"{head.replace(f'{RULES} ', '')}{rules}{tail}"
     return " ".join(text.split(" ")).replace("  ", " ").strip()
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ..nomenclature import number, written
+from ..nomenclature import number, with_decimals, written
 from .base import Correction, Method, estimate, refused, settled
 from .errors import TIED, Errors, by_source, farthest, own_scatter, size_of
 from .lengths import side_by_side
@@ -127,7 +127,7 @@ def _faults(bore, rows, own):
             " bore that is narrower in the long one"
         )
         faults.append(
-            f"{bore.words}: the plot is curved, its middle {100 * abs(mean):.1f} % of the pressure {way}. The plots of"
+            f"{bore.words}: the plot is curved, its middle {with_decimals(100 * abs(mean), 1)} % of the pressure {way}. The plots of"
             f" dense suspensions do curve, and then no straight line gives {bore.rest}. Gauge each bore, repeat the order"
             " of lengths backwards, and use lengths near the one of use with the two-length method."
         )

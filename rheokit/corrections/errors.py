@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..nomenclature import with_decimals
 from ..sampling import widened
 
 TIED = " Of three on a line it cannot be told which one is off; look at all three."
@@ -98,5 +99,5 @@ def farthest(words, read, off, sizes, about):
     row = int(np.argmax(np.abs(away))) if np.any(away) else int(np.argmax(np.abs(off)))
     return (
         f"Farthest off of {len(read)} readings is {words[row]}: {100 * off[row] / abs(read[row]):+.2g} %"
-        f" off {about}, {away[row]:+.1f} standard deviations (read minus fitted)."
+        f" off {about}, {with_decimals(away[row], 1, sign=True)} standard deviations (read minus fitted)."
     )

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ..nomenclature import between, number
+from ..nomenclature import between, number, with_decimals
 from ..sampling import SURE
 
 FEWEST = 4  # rates for a slope with some scatter to judge it by
@@ -105,7 +105,7 @@ def impossible(table, curve, x, readings):
         ]
     if np.min(slope - SURE * u_slope) > 1.1:
         return [
-            f"the slope n′ is above 1 throughout ({np.min(slope):.2f} or more): inertia, an end loss that grows with the"
+            f"the slope n′ is above 1 throughout ({with_decimals(np.min(slope), 2)} or more): inertia, an end loss that grows with the"
             " square of flow, or turbulence does this far more often than a thickening paste. Take out the end loss first."
         ]
     return []

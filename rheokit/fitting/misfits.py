@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..checking import Check
-from ..nomenclature import with_decimals, written
+from ..nomenclature import number, with_decimals, written
 from . import consequence
 from .consequence import beside, share
 from .estimate import inside, leverages
@@ -101,7 +101,7 @@ def _size_that_was_stated(result):
         more, allowed = consequence.open_by_scatter(result, times)
         passed = more < allowed and times <= NARROW
         comment = (
-            f"The readings lie {times:.2g} times as far from the law as their stated uncertainties allow, so the limits of every "
+            f"The readings lie {number(times, 2)} times as far from the law as their stated uncertainties allow, so the limits of every "
             f"parameter are too narrow by about that factor, as far as they rest on them. Errors of that size leave another {share(more)} "
             f"of the stress open {consequence.where(result)}: {beside(more, allowed)}."
         )

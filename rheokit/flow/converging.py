@@ -27,7 +27,7 @@ from ..hints import Numbers
 from ..laws.base import FlowLaw
 from ..laws.criterion import UNIAXIAL
 from ..laws.herschel_bulkley import HerschelBulkley
-from ..nomenclature import number
+from ..nomenclature import number, with_decimals
 from .budget import Part
 
 MODEL = "converging flow, fitted to finite elements"
@@ -127,7 +127,7 @@ def outside_range(
     ):
         worst = np.max(value) if np.max(value) > high else np.min(value)
         if not low * (1 - 1e-6) <= worst <= high * (1 + 1e-6):
-            words.append(f"{what} {number(worst)} (fitted for {low:g} to {high:g})")
+            words.append(f"{what} {number(worst)} (fitted for {with_decimals(low)} to {with_decimals(high)})")
     if np.any((degrees > 60 * (1 + 1e-6)) & (degrees < 90)):
         words.append(f"half angle {np.max(degrees):.0f}° (fitted to 60° and for abrupt steps)")
     return words

@@ -14,7 +14,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..hints import Numbers
-from ..nomenclature import number, written
+from ..nomenclature import number, with_decimals, written
 from ..part.job import FIBRE, PRINT
 from ..sampling import SURE
 from .case import Case
@@ -35,7 +35,11 @@ def room_of(margin: Numbers) -> Numbers:
 def _room_told(margin, digits, before=""):
     """Return a margin as a factor of room, with what stands before its number; one that is too large or too small to mean anything by its bound."""
     if abs(margin) > np.log(MOST_ROOM):
-        return f"more than {before}{MOST_ROOM:g}" if margin > 0 else f"less than {before}{1 / MOST_ROOM:g}"
+        return (
+            f"more than {before}{with_decimals(MOST_ROOM)}"
+            if margin > 0
+            else f"less than {before}{with_decimals(1 / MOST_ROOM)}"
+        )
     told = (number(room_of(margin), more) for more in range(digits, MOST_DIGITS + 1))
     return before + next((text for text in told if text != "1"), "1")
 
@@ -52,8 +56,9 @@ HEAT_CAPACITY = (
 )
 """How the heat capacity of a paste is had where it is not known; from memory."""
 
-IN_BATCHES = " in 97.5 of 100"
-"""What the room of a hard limit is of: of no best value."""
+
+FOR_THE_NEXT = " for the next batch"
+"""What the room of a hard limit is of: what is not known is kept free, so that it is none of a best value."""
 
 
 class Limit(ABC):
@@ -274,7 +279,7 @@ class Limit(ABC):
         """Return a margin of this limit as in a table: how many times the value fits into what is allowed, or a difference with its unit."""
         if self.width or np.isinf(margin):
             return self.room(margin, digits)
-        return f"{_room_told(margin, digits)} times{IN_BATCHES if self.hard else ''}"
+        return f"{_room_told(margin, digits)} times{FOR_THE_NEXT if self.hard else ''}"
 
     def __repr__(self):
         return f"<limit {self.name}: {self.label}>"

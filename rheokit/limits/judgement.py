@@ -20,7 +20,7 @@ from ..nomenclature import alike, sentence, written
 from ..origins import in_short
 from ..part.job import FIBRE, KINDS, PRINT
 from ..things import a
-from .base import IN_BATCHES, Limit, quietly
+from .base import FOR_THE_NEXT, Limit, quietly
 from .case import Case
 from .chosen import chosen
 from .drive import PRESSURE
@@ -138,7 +138,7 @@ def words_of(limit: Limit, case: Case, value: ArrayLike, low: ArrayLike, high: A
 def _numbers(limit, value, low, high, remark, allowance=0.0, of=""):
     """Return a value with a remark and what is allowed, in one unit; a value that is NaN is left to the remark."""
     shown, most, least, greatest = alike(limit.unit, value, value * np.exp(allowance), low, high)
-    likely = f" for the median batch, up to {most} in 97.5 of 100 {of}" if allowance else ""
+    likely = f" for the median batch, up to {most} in {number(97.5)} of 100 {of}" if allowance else ""
     bounds = (("at least", low, least), ("at most", high, greatest))
     allowed = " and ".join(f"{side} {text}" for side, bound, text in bounds if bound == bound)
     known = remark if np.isnan(value) else f"{shown}{likely}{remark}"
@@ -174,7 +174,7 @@ def finding(case: Case, limits: Collection[Limit | str] | None = None) -> tuple[
         inside = judged[judged.verdict == INSIDE]
         first = inside.iloc[0]
         near = next(limit for limit in limits if limit.name == first.name)
-        room = f"{near.room(first.margin, 2)} of room{IN_BATCHES if near.hard and np.isfinite(first.margin) else ''}"
+        room = f"{near.room(first.margin, 2)} of room{FOR_THE_NEXT if near.hard and np.isfinite(first.margin) else ''}"
         binds = f"irst to bind: {first.words} ({room})."
         said, caution = [f"Inside every limit judged; f{binds}"], first.caution
         if len(limits) == 1:

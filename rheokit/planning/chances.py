@@ -12,7 +12,7 @@ from ..inputs import in_si
 from ..limits import Case
 from ..limits.base import Limit
 from ..machine.extruder import Extruder
-from ..nomenclature import QUANTITIES
+from ..nomenclature import QUANTITIES, with_decimals
 from ..origins import is_fitted
 from ..part.job import Job
 from ..paste.material import Material
@@ -49,7 +49,7 @@ def chance(
 
 def held_too_seldom(label: str, share: float) -> str:
     """Return in words that a limit that can hurt stops everything, since it holds in too small a share of the draws [-]."""
-    return f"{label} must hold in {100 * TAILS[1]:g} of 100 cases and holds in {100 * share:.0f}"
+    return f"{label} must hold in {with_decimals(100 * TAILS[1])} of 100 cases and holds in {100 * share:.0f}"
 
 
 def in_words(alone: RegionMap) -> str:

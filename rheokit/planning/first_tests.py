@@ -17,7 +17,7 @@ from ..bench.tools import TOOLS, in_words, missing, tools_of
 from ..bench.usual import protocol_of, usual_properties, usual_readings, usual_record
 from ..hints import Table
 from ..machine.extruder import UNRATED
-from ..nomenclature import QUANTITIES, between, written
+from ..nomenclature import QUANTITIES, between, number, with_decimals, written
 from ..sampling import SURE
 from ..things import called, named
 from .feels import FEELS, LIQUIDS, Asked
@@ -211,8 +211,8 @@ def _tells(asked: Asked, kind: type[BenchTest]) -> str:
         return f"the flow curve at shear rates of {between(np.min(rates), np.max(rates), 'shear_rate')}, those of its settings"
     factor = np.exp(SURE * kind.default_model_error)
     stress = "static_yield_stress" if kind.state == "static" else "yield_stress"
-    ratio = f"; {STATIC_RATIO[0]:g} times the dynamic one is expected" if kind.state == "static" else ""
-    return f"the {QUANTITIES[stress].meaning}, to a factor of {factor:.2g}{ratio}"
+    ratio = f"; {with_decimals(STATIC_RATIO[0])} times the dynamic one is expected" if kind.state == "static" else ""
+    return f"the {QUANTITIES[stress].meaning}, to a factor of {number(factor, 2)}{ratio}"
 
 
 def _density(kind: type[BenchTest], kinds: Sequence[type[BenchTest]]) -> list[str]:

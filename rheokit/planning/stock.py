@@ -13,7 +13,7 @@ from ..hints import Table
 from ..limits import LIMITS, Case
 from ..limits.base import Limit
 from ..machine.extruder import Extruder
-from ..nomenclature import written
+from ..nomenclature import with_decimals, written
 from ..part.job import Job
 from ..paste.material import Material
 from ..regions import AXES, region_map, speed_of, warned_once
@@ -102,7 +102,8 @@ def _advice(rows):
     best = int(np.argmax(chances))
     if chances[best] < LIKELY:
         return "", (
-            f"No needle from stock prints with a probability of {LIKELY:g} or more: the nearest is {_one(rows[best])}, {chances[best]:.2f} of 1; "
+            f"No needle from stock prints with a probability of {with_decimals(LIKELY)} or more: the nearest is {_one(rows[best])}, {with_decimals(chances[best], 2)} "
+            "of 1; "
             f"{_stop(rows[best])} stops it first."
         )
     low = high = best

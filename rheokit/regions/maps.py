@@ -20,7 +20,7 @@ from ..limits.judgement import BY_EVERY_LAW, broken_anyway, withheld
 from ..limits.judgement import not_judged as not_judged_words
 from ..limits.sure import kept_free
 from ..machine.extruder import Extruder
-from ..nomenclature import QUANTITIES, between
+from ..nomenclature import QUANTITIES, between, with_decimals
 from ..part.job import Job
 from ..paste.material import Material
 from ..sampling import SURE, Normals
@@ -87,7 +87,7 @@ class RegionMap:
             f"{self.draws} draws"
             if self.draws
             else f"inside all at {int(self.printable.sum())} of {self.margin.size} points, by best values: hard limits with "
-            f"{SURE:.2f} standard deviations of formula and batch kept free"
+            f"{with_decimals(SURE, 2)} standard deviations of formula and batch kept free"
         )
         lines += told_in(f"{len(self.limits)} limits: {share}")
         return one_screen(

@@ -8,7 +8,7 @@ from ...part.job import FIBRE
 from ...paste.cautions import CAUTIONS as OF_PASTE
 from ...paste.cautions import DECIDES
 from ...units import ZERO_CELSIUS
-from ..document import Caution, Paragraph, Section
+from ..document import Caution, Paragraph, Points, Section
 from ..study import Study
 
 TITLE = "Cautions"
@@ -16,13 +16,17 @@ FIRST = (
     "Nothing here is a risk assessment. The cautions are those of the tests that were made and of the job that is planned (common practice of "
     "laboratories, no source); the rules of the laboratory and its own assessment decide."
 )
+OF_WHAT_IT_HOLDS = (
+    "Cautions of powders and pastes, each as far as the paste holds such, which its authors know and no program does:"
+)
 WARM = 45.0 + ZERO_CELSIUS  # K, from which a gel burns; common practice, no source
 
 
 def section(study: Study) -> Section:
     """Return each caution once."""
-    said = list(dict.fromkeys(filter(None, (*_of_tests(study), *_of_job(study), *_of_paste(study)))))
-    return Section(TITLE, (Paragraph(FIRST), *map(Caution, said), Paragraph(DECIDES)))
+    said = list(dict.fromkeys(filter(None, (*_of_tests(study), *_of_job(study)))))
+    of_paste = Caution(OF_WHAT_IT_HOLDS), Points(tuple(_of_paste()))
+    return Section(TITLE, (Paragraph(FIRST), *map(Caution, said), *of_paste, Paragraph(DECIDES)))
 
 
 def _of_tests(study):
@@ -55,6 +59,6 @@ def _of_job(study):
             return
 
 
-def _of_paste(study):
-    """Return the cautions of powders and of what is wet and organic: nobody says of what a paste is made, so all of them."""
+def _of_paste():
+    """Return the cautions of powders and of what is wet and organic: a recipe names ingredients, and not what they hold, so all of them."""
     return (f"{hazard.capitalize()}: {words}" for hazard, words in OF_PASTE.items())

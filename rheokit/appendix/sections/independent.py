@@ -77,7 +77,7 @@ def _alone(study, read, bounds):
         "reading, its test's theory, the criterion of yielding and uncertain dimensions.",
         ("test", "row", "state", "yield stress", "low", "high", "unit"),
         tuple(rows),
-        "Dynamic: where flow stops. Static: where flow starts, usually 1.3 times as much (common practice, no source).",
+        f"Dynamic: where flow stops. Static: where flow starts, usually {number(1.3)} times as much (common practice, no source).",
         row_names=False,
     )
 

@@ -5,6 +5,7 @@ import math
 from ...errors import DataError
 from ...limits import LIMITS, judge, verdict
 from ...limits.base import room_of
+from ...limits.judgement import not_judged
 from ...nomenclature import number, unit_for, written
 from ...planning import LIKELY, chance
 from ...planning import in_words as chance_in_words
@@ -21,15 +22,31 @@ def section(study: Study) -> Section:
     """Return the verdict of the plan's job with every limit."""
     case = study.sure_case
     table = judge(case)
-    blocks: list[Block] = [
-        Caution(verdict(case)) if case.caveats or (table.verdict == "broken").any() else Paragraph(verdict(case))
-    ]
+    told = verdict(case)
+    if (why := not_judged(case)) and (table.verdict == "not judged").any():
+        told = told.replace(why, names_alone(study, table)).strip()
+    blocks: list[Block] = [Caution(told) if case.caveats or (table.verdict == "broken").any() else Paragraph(told)]
     blocks.append(_chance(study))
     judged = [row for row in table.itertuples() if row.verdict not in ("not judged", "not asked")]
     if judged:
         blocks.append(_judged(study, judged))
     blocks.append(_not_judged(study, table))
     return Section(TITLE, tuple(blocks))
+
+
+def names_alone(study, table):
+    """Return the names of the limits that were not judged; what each lacks stands in a table."""
+    names = [str(row.Index) for row in table.itertuples() if row.verdict == "not judged"]
+    part = [
+        name for name, limit in LIMITS.items() if limit.judges(study.sure_case) and limit.left_open(study.sure_case)
+    ]
+    said = f"Not judged, for the reasons in the table below: {', '.join(names)}."
+    return f"{said} Judged in part: {', '.join(part)}." if part else said
+
+
+def without_reasons(words: str, why: str) -> str:
+    """Return words without what each limit lacks that was not judged: that is said once, beside the verdict."""
+    return " ".join(words.replace(why, "").split("  ")).strip() if why else words
 
 
 def _chance(study):
@@ -43,8 +60,9 @@ def _chance(study):
         if least < LIKELY
         else ""
     )
+    said = without_reasons(chance_in_words(alone_), alone_.unjudged)
     return Paragraph(
-        f"By {DRAWS} joint draws of law, properties, machine errors, formulae and next batches: {chance_in_words(alone_)} One standard error by the number of "
+        f"By {DRAWS} joint draws of law, properties, machine errors, formulae and next batches: {said} One standard error by the number of "
         f"draws: {number(100 * float(alone_.probability_error[0, 0]), 1)} in 100.{fails}"
     )
 
@@ -82,7 +100,7 @@ def _judged(study, judged):
     return Table(
         "limits",
         f"{study.of}: {counted(len(rows), 'limit')} that could be judged of the job that is planned, the first to bind first; values of the median batch. A hard "
-        "limit, which can hurt, must hold in 97.5 of 100 next batches.",
+        f"limit, which can hurt, must hold in {number(97.5)} of 100 next batches.",
         (
             "verdict",
             "what",
@@ -95,7 +113,8 @@ def _judged(study, judged):
             "note",
         ),
         tuple(rows),
-        "Room: a factor on the value, 1 where it just holds; of a hard limit on the value that 97.5 of 100 next batches stay below, not on the one shown; of a "
+        f"Room: a factor on the value, 1 where it just holds; of a hard limit on the value that {number(97.5)} of 100 next batches stay below, not on the "
+        "one shown; of a "
         "temperature a difference. Values are best values without intervals, but where the section of force "
         "and pressure gives them.",
         row_names=False,
@@ -105,7 +124,7 @@ def _judged(study, judged):
 def _surely(row):
     """Return below what the value of a hard limit stays in 97.5 of 100 next batches, nothing where that is the value."""
     surely = row.high / room_of(row.margin) if math.isfinite(row.margin) else math.nan
-    return f"97.5 of 100 next batches stay below {written(surely, row.unit)}." if surely > row.value else ""
+    return f"{number(97.5)} of 100 next batches stay below {written(surely, row.unit)}." if surely > row.value else ""
 
 
 def _in(value, row):

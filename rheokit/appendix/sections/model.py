@@ -2,6 +2,7 @@
 
 import math
 
+from ...bench.base import CRITERION_ERROR
 from ...errors import DataError
 from ...fitting.comparison import compared
 from ...fitting.text import RANKED, named, ranking
@@ -107,7 +108,7 @@ def _errors(study):
     return Table(
         "error-model",
         f"{study.of}: standard uncertainty of each reading, and standard deviation of the ln of the stress for the theory of its test (one factor "
-        "for all tests of a kind); von Mises' criterion has one factor more, of 0.08, where a test is no simple shear.",
+        f"for all tests of a kind); von Mises' criterion has one factor more, of {number(CRITERION_ERROR)}, where a test is no simple shear.",
         (
             "test",
             "what was read",

@@ -12,7 +12,10 @@ from ..cells import alone
 from ..document import Block, Caution, Paragraph, Section, Table
 from ..figures import figure
 from ..study import DRAWS, ON_MAP, POINTS, SEED, Study
+from . import limits
+from .limits import without_reasons
 
+LIMITS_AND_VERDICT = limits.TITLE
 TITLE = "Predictions: windows and map"
 WINDOWS = ("bore", "water_content", "print_speed")
 
@@ -46,7 +49,17 @@ def _windows(study, axes, held):
             continue
         low, unit = alone(found.low, about.unit) if found.is_open else ("none", "")
         high = alone(found.high, about.unit)[0] if found.is_open else "none"
-        rows.append((about.label, low, high, unit, found.stops_low or "-", found.stops_high or "-", found.words))
+        rows.append(
+            (
+                about.label,
+                low,
+                high,
+                unit,
+                found.stops_low or "-",
+                found.stops_high or "-",
+                without_reasons(found.words, found.unjudged),
+            )
+        )
     return Table(
         "windows",
         f"{study.of}: from where to where a setting may be moved alone so that every limit judged holds in {100 * LIKELY:.0f} of 100 batches, by {DRAWS} joint draws.",
@@ -66,7 +79,9 @@ def _map(study, axes, held):
     point = {name: held[name] for name in axes}
     names = " and ".join(AXES[name].label for name in axes)
     if found.unjudged:
-        yield Caution(found.unjudged)
+        yield Caution(
+            f"Of limits that could be judged alone: which were not, and what each lacks, stands under “{LIMITS_AND_VERDICT}”."
+        )
     yield figure(
         "printable-region",
         charts.printable_region(found, point, subtitle=subtitle, cells=1),

@@ -1,8 +1,9 @@
 """What was not measured, and what rests on it."""
 
 from ...fitting.between_batches import confounded
-from ...nomenclature import QUANTITIES, written
+from ...nomenclature import QUANTITIES, number, written
 from ...part.job import FIBRE
+from ...paste.material import BATCH_SPREAD
 from ...workbook.asked import ASKED, PROPERTIES
 from ...workbook.asked_of_paste import OF_FIBRE, OF_PRINT
 from ..cells import as_told
@@ -52,7 +53,7 @@ def section(study: Study) -> Section:
     if len(batches) == 1:
         blocks.append(
             Paragraph(
-                "How batches differ was not measured: one batch alone was read. A spread of ln stress of 0.15 from batch to batch is assumed "
+                f"How batches differ was not measured: one batch alone was read. A spread of ln stress of {number(BATCH_SPREAD)} from batch to batch is assumed "
                 "about it, as if it were the median one (common practice, no source): how far it lies off that is in no interval."
             )
         )

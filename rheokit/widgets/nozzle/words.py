@@ -70,7 +70,8 @@ def forces(case, limits, at_least):
         with_limits(value, *(limits.get(words) or (value, value)), unit)
         for words, value, unit in ((FORCE, float(case.force), "N"), (PRESSURE, float(case.pressure), "Pa"))
     )
-    return f"Force {'at least ' if at_least else ''}{force}. Pressure {pressure}."
+    alone = f"{force[:-1]}, fit alone)" if force.endswith(")") else force
+    return f"Force {'at least ' if at_least else ''}{alone}. Pressure {pressure}."
 
 
 def asked_and_read(asked, read):
