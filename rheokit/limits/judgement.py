@@ -16,7 +16,7 @@ from ..frames import Frame
 from ..inputs import doubtful
 from ..laws.herschel_bulkley import HerschelBulkley
 from ..laws.power_law import PowerLaw
-from ..nomenclature import alike, sentence, written
+from ..nomenclature import alike, number, sentence, written
 from ..origins import in_short
 from ..part.job import FIBRE, KINDS, PRINT
 from ..things import a
