@@ -193,8 +193,12 @@ class Record:
 
     @property
     def name(self) -> str:
-        """Kind and label, for messages."""
-        return f"{self.kind} '{self.label}'" if self.label else self.kind
+        """Kind and label, for messages; where a bench has several alike, with the file that tells them apart."""
+        own = self.origin
+        while hasattr(own, "origin"):  # of readings that were gathered
+            own = own.origin
+        apart = getattr(own, "apart", "")
+        return (f"{self.kind} '{self.label}'" if self.label else self.kind) + (f" ({apart})" if apart else "")
 
     @property
     def table(self) -> Table:

@@ -158,7 +158,8 @@ class UncertaintyBudget:
     def exact(self) -> Table:
         """What was taken as exact, and what it would move: quantity, value, unit, change of the answer [unit], and for how much more of it.
 
-        A number with ± in bench.toml that has no row of its own counts there as "stated dimensions", and stands here all the same.
+        A number with ± in bench.toml that has no row of its own counts there as "stated dimensions", and does not stand here;
+        that of a planned extruder, typed without ±, does.
         """
         found = []
         if self._asked is not None and not self.missing:

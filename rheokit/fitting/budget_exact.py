@@ -91,7 +91,7 @@ def _told(number, move):
 
 def _of_test(result, test) -> Iterator[_Number]:
     """Return the numbers of a record that have no uncertainty of their own: dimensions, what was set, the temperature of the readings."""
-    held = {key.name.replace("bore_factor", "bore") for key in test.nuisances()}
+    held = {key.name.replace("bore_factor", "bore") for key in test.nuisances()} | _pooled(test)
     for name, value in ((one.name, getattr(test, one.name)) for one in fields(test) if "dimension" in one.metadata):
         if (
             not isinstance(value, float | int)
@@ -122,6 +122,14 @@ def _of_test(result, test) -> Iterator[_Number]:
             partial(replace, test, temperature=warmer),
             KELVIN,
         )
+
+
+def _pooled(test):
+    """Return the names of dimensions of a record that were stated with ± and count in the factor of its theory."""
+    own = test.origin
+    while hasattr(own, "origin"):  # of readings that were gathered
+        own = own.origin
+    return {"length" if name == "land_length" else name for name in getattr(own, "pooled", ())}
 
 
 def _of_rig(rig, of):

@@ -9,6 +9,7 @@ from ..hints import Table
 from ..laws import LAWS, FlowLaw
 from ..progress import part_of
 from ..things import called
+from . import consequence
 from .advice import Advice
 from .asked import fitted, tests_and_benches
 from .over_conditions import over_conditions
@@ -102,7 +103,7 @@ def compared(law_classes, tests_or_bench, known=(), use_range=None):
     """Return what `compare` does; laws that are `known` by a fit need no search."""
     law_classes = [over_conditions(one, *tests_or_bench) for one in law_classes]
     needless, known = _needless(law_classes, tests_or_bench), {one.problem.law_class: one for one in known}
-    asked, fits = [one for one in law_classes if one not in needless], []
+    asked, fits, had = [one for one in law_classes if one not in needless], [], known
     if len({bool(one.conditions) for one in (*asked, *known)}) > 1:
         known = {}  # all laws to the same records, as the one of most conditions takes them
     with warnings.catch_warnings(action="ignore"):
@@ -114,7 +115,10 @@ def compared(law_classes, tests_or_bench, known=(), use_range=None):
     if len(frame) == 1 and any(TOO_MANY in why for why in needless.values()):
         frame["verdict"] = TOO_FEW
     for law_class, why in needless.items():
-        frame.loc[law_class.name or law_class.__name__, ["parameters", "verdict"]] = len(law_class.parameters()), why
+        name = law_class.name or law_class.__name__
+        frame.loc[name, ["parameters", "verdict"]] = len(law_class.parameters()), why
+        if law_class in had:  # it was fitted, whatever the verdict
+            frame.loc[name, ["residual_sum", "rms"]] = had[law_class].chi_square, consequence.rms(had[law_class])
     return frame.astype({"parameters": int})
 
 

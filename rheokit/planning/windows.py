@@ -21,7 +21,7 @@ from ..regions.blocks import refused
 from ..regions.maps import NOT_ASKED
 from ..regions.unjudged import would_end
 from .chances import held_too_seldom
-from .sweeps import POINTS, ZOOMS, depends, label, shown, spaced
+from .sweeps import POINTS, SAME_ROOM, ZOOMS, depends, label, shown, spaced
 
 
 @dataclass(frozen=True)
@@ -160,11 +160,15 @@ def window(
         words = f"{capital(about.label)}: none from {shown(about, low)} to {shown(about, high)} will do"
         stop = first[peak]
         there = f"; the nearest is {shown(about, best)}, where "
-        words += (
-            f"{there}{held_too_seldom(label(stop), 1 + most)}."
-            if probability and most < 0
-            else f"{_share(probability, most)}{there}{label(stop)} stops it first."
-        )
+        if not _changes(asked, stop):  # then no value of the axis is nearer than another
+            there = f": whatever it is, {label(stop)} stops it, which does not depend on it"
+            words += f"{_share(probability, most) if probability and most >= 0 else ''}{there}."
+        else:
+            words += (
+                f"{there}{held_too_seldom(label(stop), 1 + most)}."
+                if probability and most < 0
+                else f"{_share(probability, most)}{there}{label(stop)} stops it first."
+            )
         most = max(most, 0.0) if probability else most
         return Window(axis, np.nan, np.nan, stop, stop, probability, best, most, answered(words), asked.unjudged)
     ends, stops = [], []
@@ -245,3 +249,9 @@ def _words(about, ends, stops, probability):
         said.append(f"not {beyond} {shown(about, end)}, where {label(stop)} stops it" if stop else stopped)
     asked = "" if probability is None else f" (all limits judged hold in {100 * probability:.0f} of 100 cases)"
     return f"{capital(about.label)}: {said[0]}; {said[1]}{asked}."
+
+
+def _changes(asked, name):
+    """Return whether the room to a limit, by its name, changes along the axis of a sweep."""
+    room = np.asarray(asked.margins[name])
+    return bool(np.ptp(np.where(np.isfinite(room), room, 0.0)) > SAME_ROOM)

@@ -52,7 +52,7 @@ def read_files(source):
     used = {str(entry.get("apparatus")) for entry in entries}
     notes += [f"[apparatus.{name}]: no test uses it." for name in apparatus if name not in used]
     origin = BenchOrigin(str(source), files, specimen, len(entries), tuple(notes), source.known(files))
-    tests = [_with_origin(draft, origin, entry) for draft, entry in pairs]
+    tests = [_with_origin(*pair, origin, apart) for pair, apart in zip(pairs, _apart(drafts), strict=True)]
     for words in repeated(tests):
         faults.add("bench.toml", words)
     faults.raise_any()
@@ -80,7 +80,8 @@ def read_part(source):
     drafts, notes = with_model_errors([draft for draft, _ in kept])
     origin = BenchOrigin(str(source), files, specimen, len(entries), (*notes, *lent), source.known(files))
     try:
-        tests = [_with_origin(draft, origin, entry) for draft, (_, entry) in zip(drafts, kept, strict=True)]
+        told = zip(drafts, kept, _apart(drafts), strict=True)
+        tests = [_with_origin(draft, entry, origin, apart) for draft, (_, entry), apart in told]
         return Part(specimen, Bench(specimen, tests, origin), files)
     except DataError:
         return Part(specimen, None, files)
@@ -188,8 +189,22 @@ def _hidden_note(draft):
     return f"{draft.file}, {draft.where}: {which} hidden in the sheet, and read as the others are; delete what is not to count."
 
 
-def _with_origin(draft, bench, entry):
+def _with_origin(draft, entry, bench, apart):
     record, given = draft.record(), draft.dimensions.values
     rows = np.arange(len(record.readings))
-    origin = TestOrigin(bench, draft.entry, draft.file, draft.typed, rows, record, "model_error" in entry, given)
-    return replace(record, origin=origin)
+    stated = "model_error" in entry
+    pooled = frozenset() if stated else frozenset(draft.dimensions.uncertain.keys() - draft.form.shares.keys())
+    return replace(
+        record,
+        origin=TestOrigin(bench, draft.entry, draft.file, draft.typed, rows, record, stated, given, apart, pooled),
+    )
+
+
+def _apart(drafts):
+    """Return for each draft what tells it from others of its kind, label and batch: its file, or its [[test]]; "" where there is no other."""
+    own = [(d.form.kind.kind, d.fields.get("label", ""), d.fields.get("batch", "")) for d in drafts]
+    files = [(*one, d.file) for one, d in zip(own, drafts, strict=True)]
+    return [
+        "" if own.count(one) == 1 else d.file if files.count(file) == 1 else f"{d.file}, [[test]] {d.entry + 1}"
+        for d, one, file in zip(drafts, own, files, strict=True)
+    ]

@@ -4,6 +4,7 @@ import math
 
 from ...bench.base import CRITERION_ERROR
 from ...errors import DataError
+from ...fitting.advice import WEAK
 from ...fitting.comparison import compared
 from ...fitting.text import RANKED, named, ranking
 from ...laws import LAWS
@@ -206,9 +207,14 @@ def _compared(study):
     names = [name for name in LAWS if name in asked]
     left = [name for name in LAWS if name not in names]
     frame = compared([LAWS[name] for name in names], (study.book.tests,), known=(fit,), use_range=study.book.use_range)
+    fitted = int(frame.rms.notna().sum())
+    idle = len(frame) - fitted
+    beside = (
+        f"; {idle} more {'is' if idle == 1 else 'are'} not fitted, for the reason in the last column" if idle else ""
+    )
     table = Table(
         "laws",
-        f"{study.of}: {counted(len(frame), 'law')} fitted to the same readings, the likeliest first, by Akaike's criterion for few readings (AICc).",
+        f"{study.of}: {counted(fitted, 'law')} fitted to the same readings, the likeliest first, by Akaike's criterion for few readings (AICc){beside}.",
         tuple(_heads()),
         tuple(tuple(row) for row in ranking(frame)),
         "Leaves of the stress: root mean square of what the law leaves of the readings. A law with an AICc of more than 10 above the best has no "
@@ -217,13 +223,17 @@ def _compared(study):
     rest = (
         [
             Paragraph(
-                f"Not compared here: {', '.join(left)}. Laws that are chosen on the page of the fit stand here too."
+                f"Not compared here, since all of them would take a minute and more: {', '.join(left)}. “Best” is the best of the table alone: one of "
+                "these may not be to be told apart from it, or describe the readings better. The command rheokit fit FOLDER --compare compares them all; "
+                "laws that are chosen on the page of the fit stand here too."
             )
         ]
         if left
         else []
     )
-    return [table, Paragraph(frame.attrs["advice"]), *rest]
+    alike = frame.index[frame.difference <= WEAK].tolist()
+    apart = [Paragraph(f"Not to be told apart by these readings: {', '.join(alike)}.")] if len(alike) > 1 else []
+    return [table, *apart, Paragraph(frame.attrs["advice"]), *rest]
 
 
 def _heads():

@@ -82,6 +82,8 @@ def _map(study, axes, held):
         yield Caution(
             f"Of limits that could be judged alone: which were not, and what each lacks, stands under “{LIMITS_AND_VERDICT}”."
         )
+    if notes := [note for note in found.notes if note not in study.material.caveats]:
+        yield Caution(f"Somewhere on the map: {'; '.join(note.rstrip('.') for note in notes)}.")
     yield figure(
         "printable-region",
         charts.printable_region(found, point, subtitle=subtitle, cells=1),

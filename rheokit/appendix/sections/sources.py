@@ -3,6 +3,7 @@
 from ...checking import Example
 from ...errors import DataError
 from ...limits import LIMITS, judge
+from ...limits.judgement import NOT_ASKED, NOT_JUDGED
 from ...release import cite
 from ..document import Block, Paragraph, Section, Table
 from ..study import Study
@@ -35,7 +36,7 @@ def section(study: Study) -> Section:
         rows += _corrections(study)
     if study.knows("case"):
         for one in judge(study.sure_case).itertuples():
-            if one.verdict != "not asked":
+            if one.verdict not in (NOT_ASKED, NOT_JUDGED):  # what could not be judged used no formula
                 rows.append(_row("limit", one.Index, one.formula, one.source, LIMITS[one.Index].example))
     blocks: list[Block] = (
         [

@@ -110,7 +110,7 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
             (*budget_words.EXACT_HEADINGS[:3], headed(budget_words.EXACT_HEADINGS[3], unit.text)),
             tuple(changes),
             "All readings staying as they are and all parameters fitted anew, to first order. What would change it by less than a hundredth of its "
-            "standard uncertainty is left out. A number that was stated with ± counts in the budget as a stated dimension, if it has no row of its own.",
+            "standard uncertainty is left out. A number that was stated with ± counts in the budget; that of a planned extruder, typed without ±, stands here.",
         )
     title = f"What the uncertainty of the {name.replace('_', ' ')} is made of"
     chart = uncertainty_shares(found, title, charts.subtitle_of(study.fit), width=WIDTH)

@@ -14,6 +14,7 @@ from ..study import Study
 
 TITLE = "Range of validity"
 NONE = "none was read"
+SUPPORTED = "where the law is supported: the ranges read, and below their slowest rate down to the yield stress, where it is interpolated"
 
 
 def section(study: Study) -> Section:
@@ -38,7 +39,9 @@ def section(study: Study) -> Section:
                 f"The job of the plan asks for more than was read: {'; '.join(outside)}. Its predictions are extrapolated."
             )
             if outside
-            else Paragraph("The job of the plan stays inside what was read.")
+            else Paragraph(
+                f"The job of the plan stays inside {SUPPORTED if fit.yield_measured else 'the ranges read'}."
+            )
         )
     else:
         blocks.append(Paragraph(f"Whether the job of the plan stays inside what was read: not known. {stopped(why)}"))
@@ -68,12 +71,15 @@ def _ranges(study):
         rows.append((name.replace("_", " "), _read(fit, name), _used(study, job, name)))
     return Table(
         "validity",
-        f"{study.of}: what was read, and what the law will be used for. Outside the ranges read nothing was tested.",
+        f"{study.of}: what was read, and what the law will be used for.",
         ("quantity", "read", "used"),
         tuple(rows),
-        "The yield stress itself was read by a test of it, which covers everything slower."
+        (
+            "The yield stress itself was read by a test of it: between it and the slowest rate the law is interpolated, with no rate read between. Faster "
+            "than the fastest rate nothing was tested."
+        )
         if fit.yield_measured
-        else "No test of the dynamic yield stress covers what is slower than the slowest rate.",
+        else "No test of the dynamic yield stress covers what is slower than the slowest rate. Outside the ranges read nothing was tested.",
     )
 
 
