@@ -160,15 +160,13 @@ def window(
         words = f"{capital(about.label)}: none from {shown(about, low)} to {shown(about, high)} will do"
         stop = first[peak]
         there = f"; the nearest is {shown(about, best)}, where "
+        seldom = held_too_seldom(label(stop), 1 + most) if probability and most < 0 else ""
+        share = "" if seldom else _share(probability, most)
         if not _changes(asked, stop):  # then no value of the axis is nearer than another
-            there = f": whatever it is, {label(stop)} stops it, which does not depend on it"
-            words += f"{_share(probability, most) if probability and most >= 0 else ''}{there}."
+            why = seldom or f"{label(stop)} stops it"
+            words += f"{share}: whatever it is, {why}, which does not depend on it."
         else:
-            words += (
-                f"{there}{held_too_seldom(label(stop), 1 + most)}."
-                if probability and most < 0
-                else f"{_share(probability, most)}{there}{label(stop)} stops it first."
-            )
+            words += f"{there}{seldom}." if seldom else f"{share}{there}{label(stop)} stops it first."
         most = max(most, 0.0) if probability else most
         return Window(axis, np.nan, np.nan, stop, stop, probability, best, most, answered(words), asked.unjudged)
     ends, stops = [], []
