@@ -202,7 +202,7 @@ def test_the_table_holds_each_candidate_once_and_best_first(of_fast):
 def test_the_same_seed_gives_the_same_and_another_one_nearly(fast, of_fast):
     assert rk.next_reading(fast, yield_stress, unit="Pa").table.equals(of_fast.table)
     other = rk.next_reading(fast, yield_stress, unit="Pa", seed=7).table.set_index("candidate").narrowing
-    assert np.allclose(other, of_fast.table.set_index("candidate").narrowing[other.index], atol=0.06)
+    assert np.allclose(other, of_fast.table.set_index("candidate").narrowing[other.index], atol=0.06, equal_nan=True)
 
 
 def test_two_of_a_kind_cannot_be_told_apart(fast):
@@ -262,7 +262,8 @@ def test_a_batch_more_is_foreseen_where_three_were_read():
         f"leave less than {written(half, '%', 2)} of the width of now, one in ten more than {written(most, '%', 2)}"
         in str(found)
     )
-    assert not any("batch more" in one.name for one in candidates_of(two))
+    assert [bool(one.untold) for one in candidates_of(two) if "batch more" in one.name] == [True]
+    assert not any(one.untold for one in candidates_of(fit))
 
 
 def test_a_hotter_reading_is_offered_of_a_law_that_depends_on_it():
@@ -488,13 +489,16 @@ def test_a_reading_that_may_widen_the_interval_at_a_bound_is_not_sold_as_narrowi
     at_zero = fitted(curve(np.geomspace(4, 260, 10), law, scatter=0.04, seed=0))
     assert at_zero.is_at_bound("yield_stress")
     found = rk.next_reading(at_zero, lambda law: law.shear_stress(30.0), unit="Pa")
-    assert all(one.may_widen for one in found.ranked)
-    assert (found.table.narrowing == 0).all()
-    assert (found.table.expected_width == found.width).all()
+    foreseen = [one for one in found.ranked if not one.candidate.untold]
+    assert len(foreseen) >= 3
+    assert all(one.may_widen for one in foreseen)
+    table = found.table.iloc[: len(foreseen)]
+    assert (table.narrowing == 0).all()
+    assert (table.expected_width == found.width).all()
     said = "may widen it: the interval of today is held narrow by the bound"
-    assert found.table.doubt.str.contains(said).all()
-    assert all(MAY_WIDEN in row for row in rows_of(found))
-    assert all(said[1:] in remark for _, remark in remarks_of(found))
+    assert table.doubt.str.contains(said).all()
+    assert all(MAY_WIDEN in row for row in rows_of(found)[: len(foreseen)])
+    assert all(said[1:] in remark for _, remark in remarks_of(found)[: len(foreseen)])
     assert f" M{said[1:]}." in str(found)
     of_yield = rk.next_reading(at_zero, yield_stress, unit="Pa")
     assert not of_yield.ranked[0].may_widen, "a test of the yield stress narrows it"

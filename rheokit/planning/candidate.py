@@ -8,6 +8,7 @@ import numpy as np
 
 from ..bench import BenchTest
 from ..bench.run import Run
+from ..bench.tools import missing
 from ..fitting import FitResult
 from ..machine.extruder import UNRATED
 from ..nomenclature import written
@@ -33,6 +34,8 @@ class Candidate:
         Which error of the law or of a theory it would show, "" where it repeats what was read.
     cautions : tuple of str
         What can hurt, in sentences.
+    untold : str
+        Why what it leaves cannot be foretold, in words; "" where it is simulated.
     """
 
     name: str
@@ -40,6 +43,7 @@ class Candidate:
     minutes: float
     shows: str = ""
     cautions: tuple[str, ...] = ()
+    untold: str = ""
 
 
 def rates_of(fit: FitResult, test: BenchTest) -> np.ndarray:
@@ -78,6 +82,16 @@ def as_legible(test: BenchTest, least: float = np.inf) -> BenchTest:
     amount = min(test.usual_resolution, least)
     stated = test.relative_uncertainty is not None and test.uncertainty is None
     return replace(test, uncertainty=amount) if stated and amount > 0 else test
+
+
+def tools_lacking(fit: FitResult, tests: Sequence[BenchTest]) -> str:
+    """Return in words the tools that some records ask for and that nothing read so far was made with; "" where none."""
+    read = [*fit.tests, *(test for bench in fit.benches for test in bench.tests)]
+    needs = {need for test in read for need in test.tools}
+    made = {test.kind for test in read}
+    asked = [need for test in tests if test.kind not in made for need in test.tools if need not in needs]
+    lacking = dict.fromkeys(missing(asked, {one for one in needs if isinstance(one, str)}))
+    return " and ".join(f"{'an' if one[0] in 'aeiou' else 'a'} {one}" for one in lacking)
 
 
 # --- what it would show, and what can hurt ---------------------------------------------------------------------------------------------------------------

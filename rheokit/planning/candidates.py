@@ -2,7 +2,8 @@
 
 Each is a record as it would be read, with the reading that the fitted law gives: slower, faster or once more on an apparatus that was read,
 through a land of another length, by a test of the yield stress that was not made, at another temperature, water content or age,
-of a batch more. How long a reading takes and how it scatters where no record of its kind says so is common practice, no source.
+of a batch more, which cannot be foretold before three were read.
+How long a reading takes and how it scatters where no record of its kind says so is common practice, no source.
 """
 
 from collections.abc import Iterable
@@ -30,6 +31,7 @@ from .candidate import (
     shows_of,
     too_hard,
 )
+from .reading_advice import FEW_BATCHES
 from .tests_not_made import curves, yield_tests
 
 SLOWER, FASTER = 1 / 3, 3.0  # of the slowest and the fastest flow read
@@ -224,15 +226,20 @@ def _least_amount(test):
 def _another_batch(fit):
     """Return the readings of the last batch on a batch more, all of them and its test of the yield stress alone."""
     batches = fit.problem.batches
-    if len(batches) < ENOUGH_BATCHES:
-        return []
-    last = [test for test in fit.tests if test.batch == batches[-1]]
+    last = [test for test in fit.tests if not batches or test.batch == batches[-1]]
+    few = len(batches) < ENOUGH_BATCHES
+    alone = [] if few or len(last) == 1 else [((test,), test.kind) for test in last]
     found = []
-    for tests, words in ((last, "all its tests"), *(((test,), test.kind) for test in last if len(last) > 1)):
+    for tests, words in ((last, "all its tests"), *alone):
         made = tuple(foretold(fit, _of_new_batch(test)) for test in tests)
         minutes = BATCH_MINUTES + sum(test.usual_minutes * len(test.readings) for test in made)
-        shows = "batches that lie farther apart than those that were read"
-        found.append(Candidate(f"{NEW_BATCH}: {words}", made, minutes, shows, cautions_of(fit, made)))
+        shows = (
+            "batches that lie farther apart than those that were read"
+            if batches
+            else "how far a batch lies off: one alone was read"
+        )
+        untold = FEW_BATCHES if few else ""
+        found.append(Candidate(f"{NEW_BATCH}: {words}", made, minutes, shows, cautions_of(fit, made), untold))
     return found
 
 

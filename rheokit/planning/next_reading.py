@@ -16,7 +16,7 @@ from ..progress import step
 from ..sampling import MOVED
 from ..things import a, called
 from . import reading_advice as words
-from .candidate import Candidate
+from .candidate import Candidate, tools_lacking
 from .candidates import as_candidates, candidates_of
 from .foreseen import FEWEST, Outlook
 from .ranked_readings import TIE, TWO, NextReading, Ranked
@@ -31,6 +31,7 @@ def next_reading(
     batch: str = "median",
     unit: str = "",
     seed: int = 0,
+    also: Iterable[Any] = (),
 ) -> NextReading:
     """Return which reading to take next for a question: the candidates, ranked by the width of the interval that each is expected to leave.
 
@@ -44,7 +45,7 @@ def next_reading(
         Records such as `LoadedPlate` or `FlowCurve`, whose readings count as guesses alone; a tuple of records is read together.
         Without them: slower, faster and repeated readings on the apparatus that was read, a land of another length, the tests of the
         yield stress that were not made and suit it, other temperatures, water contents and ages of a law that depends on them, and
-        a batch more where three or more were read.
+        a batch more, which is foreseen where three or more were read.
     extruder : Extruder, optional
         As in `FitResult.interval`.
     batch : {"median", "next"}
@@ -53,6 +54,8 @@ def next_reading(
         SI unit of the answer, for words.
     seed : int
         Of the simulation.
+    also : sequence
+        Candidates beside those, as in `candidates`.
 
     Returns
     -------
@@ -85,6 +88,7 @@ def next_reading(
             f"next_reading: question is {called(question)}; give a function of a law, such as lambda law: law.yield_stress."
         )
     given = candidates_of(fit, batch) if candidates is None else as_candidates(fit, candidates)
+    given = [*given, *as_candidates(fit, also)]
     if not given:
         raise DataError("next_reading: no candidate is left for this bench; give some with candidates=.")
     step("the interval as it stands")
@@ -101,12 +105,17 @@ def next_reading(
         found = []
         for place, candidate in enumerate(given, 1):
             step(f"candidate {place} of {len(given)}: {candidate.name}")
-            open_too = bool(fit.unidentified) and _tells_open(fit, candidate)
-            found.append(Ranked(candidate, None, words.OPEN_TOO, True) if open_too else _foreseen(outlook, candidate))
+            if candidate.untold:
+                found.append(Ranked(candidate, None, candidate.untold))
+            elif fit.unidentified and _tells_open(fit, candidate):
+                found.append(Ranked(candidate, None, words.open_too(fit), True))
+            else:
+                found.append(_foreseen(outlook, candidate))
         step("laws that go as near")
         others = rivals_of(fit)
         found = [_against(outlook, others, one) for one in found]
-    found.sort(key=lambda one: np.nan_to_num(one.share, nan=np.inf))
+    found.sort(key=lambda one: (np.nan_to_num(one.share, nan=np.inf), not one.tells_open))
+    found = [replace(one, needs=tools_lacking(fit, one.candidate.tests)) for one in found]
     width, left = outlook.width, words.left_of(outlook, batch)
     answer = NextReading(today, tuple(found), unit, left, drawn_width=width, stamp=fit.stamp)
     at_bound = any(map(fit.is_at_bound, fit.problem.free))
@@ -162,6 +171,7 @@ def _of_open(fit, today, given, unit, needed):
     found = []
     for candidate in given:
         moved = _tells_open(fit, candidate)
-        found.append(Ranked(candidate, None, words.OPEN_TOLD if moved else words.OPEN_NOT_TOLD, moved))
+        told = words.OPEN_TOLD if moved else candidate.untold or words.OPEN_NOT_TOLD
+        found.append(Ranked(candidate, None, told, moved, needs=tools_lacking(fit, candidate.tests)))
     found.sort(key=lambda one: (not one.tells_open, one.candidate.minutes))
     return NextReading(today, tuple(found), unit, (), needed, stamp=fit.stamp)

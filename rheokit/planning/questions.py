@@ -20,6 +20,7 @@ from ..machine.extruder import Extruder
 from ..nomenclature import written
 from .dry_reading import next_for_diameter
 from .next_reading import next_reading
+from .planned_push import planned_push
 from .ranked_readings import NextReading
 
 FORCE, START, HEIGHT, WATER, DIAMETER, YIELD, STRESS = (
@@ -54,6 +55,8 @@ class Question:
         What exactly is asked, with its numbers.
     answered : callable or None
         Answers what rests on no law of flow.
+    flow_rate : float or None
+        At which a force is asked; that reading itself is a candidate then. [m3/s]
     """
 
     name: str
@@ -63,6 +66,7 @@ class Question:
     lacking: str = ""
     about: str = ""
     answered: Callable[[], NextReading] | None = None
+    flow_rate: float | None = None
 
     def asked_of(self, fit: FitResult, batch: str = "median", seed: int = 0) -> NextReading:
         """Return which reading to take next for it; `DataError` where it cannot be asked."""
@@ -70,7 +74,12 @@ class Question:
             return self.answered()
         if self.quantity is None:
             raise DataError(f"{self.name}: {self.lacking}.")
-        return next_reading(fit, self.quantity, extruder=self.extruder, batch=batch, unit=self.unit, seed=seed)
+        also = (
+            () if self.flow_rate is None or self.extruder is None else planned_push(fit, self.extruder, self.flow_rate)
+        )
+        return next_reading(
+            fit, self.quantity, extruder=self.extruder, batch=batch, unit=self.unit, seed=seed, also=also
+        )
 
 
 def questions_of(
@@ -134,7 +143,9 @@ def _force(case, extruder, like, lacking):
         return Question(FORCE, lacking=lacking)
     flow = float(case.flow_rate)
     about = f"force on the plunger at {written(flow, 'flow_rate')}"
-    return Question(FORCE, lambda law, rig: rig.plunger_force(like.of(law), flow), "N", extruder, about=about)
+    return Question(
+        FORCE, lambda law, rig: rig.plunger_force(like.of(law), flow), "N", extruder, about=about, flow_rate=flow
+    )
 
 
 def _start(extruder, like, lacking):

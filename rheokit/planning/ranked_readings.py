@@ -18,7 +18,7 @@ TWO = 2.0  # standard errors of a difference, below which it is chance
 
 COLUMNS = [
     "candidate", "expected_width", "present_width", "expected_low", "expected_high", "unit", "narrowing", "minutes", "narrowing_per_minute",
-    "place", "as_good_as_best", "reading", "exposes", "doubt", "caution",
+    "place", "as_good_as_best", "reading", "exposes", "needs", "doubt", "caution",
 ]  # fmt: skip
 
 
@@ -33,6 +33,17 @@ class Ranked:
     apart: float = 0.0
     rival: str = ""
     may_widen: bool = False
+    needs: str = ""
+
+    @property
+    def shows(self) -> str:
+        """What it would show that the readings so far do not, in words; "" where it repeats them, or where nothing is known of it."""
+        return "; ".join(filter(None, [words.SHOWS_OPEN if self.tells_open else "", self.candidate.shows]))
+
+    @property
+    def repeats(self) -> bool:
+        """Whether it shows nothing new: what was foreseen of it repeats what was read."""
+        return not self.shows and self.foreseen is not None
 
     @property
     def share(self) -> float:
@@ -105,20 +116,28 @@ class NextReading:
 
     @cached_property
     def places(self) -> tuple[str, ...]:
-        """Place of each candidate: "1"; "1 =" where it shares it with those that cannot be told from the first of them; "" where it is not known."""
+        """Place of each candidate: "1"; "1 =" where it shares it with those that cannot be told from the first of them; "apart"
+        where what it leaves cannot be foretold though it tells of what is open, "" where it is not known.
+        """  # noqa: D205
         found: list[int] = []
         for order, one in enumerate(self.ranked):
             first = found[-1] if found else 0
             found.append(first if order and self.tied(self.ranked[first], one) else order)
         return tuple(
-            f"{place + 1}{' =' * (found.count(place) > 1)}" if one.foreseen is not None else ""
+            f"{place + 1}{' =' * (found.count(place) > 1)}"
+            if one.foreseen is not None
+            else words.APART * self.is_apart(one)
             for place, one in zip(found, self.ranked, strict=True)
         )
+
+    def is_apart(self, one: Ranked) -> bool:
+        """Return whether a candidate has no place among the others, since it tells of what these readings leave open."""
+        return one.foreseen is None and not self.needed and (one.tells_open or bool(one.candidate.untold))
 
     @property
     def exposing(self) -> Ranked | None:
         """The candidate that could best show that the law or a theory is wrong; None where all repeat what was read."""
-        able = [one for one in self.ranked if one.candidate.shows]
+        able = [one for one in self.ranked if one.candidate.shows and not one.candidate.untold]
         return max(able, key=lambda one: (one.apart, -np.nan_to_num(one.share, nan=1.0)), default=None)
 
     @property
@@ -130,7 +149,8 @@ class NextReading:
     def table(self) -> Table:
         """One line a candidate, best first: DataFrame of candidate, expected_width, present_width, expected_low and expected_high in the
         unit of the answer, unit, narrowing (share of the width [-]), minutes, narrowing_per_minute [1/min], place
-        (shared by those that cannot be told apart), as_good_as_best, reading (what is expected), exposes, doubt, caution.
+        (shared by those that cannot be told apart), as_good_as_best, reading (what is expected), exposes, needs (tools that nothing
+        read so far was made with), doubt, caution.
         """  # noqa: D205
         rows = []
         for one, place in zip(self.ranked, self.places, strict=True):
@@ -140,7 +160,7 @@ class NextReading:
             told = words.reading_words(candidate, one.foreseen)
             rows.append(
                 [candidate.name, high - low, self.width, low, high, self.unit, narrowing, candidate.minutes, narrowing / candidate.minutes,
-                 place, bool(tied), told, candidate.shows, one.doubt, " ".join(candidate.cautions)]
+                 place, bool(tied), told, one.shows, one.needs, one.doubt, " ".join(candidate.cautions)]
             )  # fmt: skip
         table = Frame(rows, columns=COLUMNS, index=range(1, len(rows) + 1))
         table.index.name = "order"

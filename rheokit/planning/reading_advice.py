@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from ..nomenclature import between, number, written
 from .candidate import LOCAL
 
 if TYPE_CHECKING:
+    from ..fitting import FitResult
     from .candidate import Candidate
     from .foreseen import Foreseen, Outlook
     from .ranked_readings import NextReading, Ranked
@@ -23,7 +25,9 @@ NAMED = 3  # candidates that are named as good as the first; of more the table t
 COUNTS = 0.1  # share of the variance, from which it is worth a word
 ROUGH = "rough: it narrows so much that few draws are left to say by how much"
 OPEN_TOLD = "not known how far: it tells of what the readings leave open"
-OPEN_TOO = "not known how far: what it reads rests on parameters of the law that nothing has told yet"
+IDENTIFIED = "parameters identified"  # the check
+SHOWS_OPEN = "what these readings leave open"
+APART = "apart"
 OPEN_NOT_TOLD = "leaves open what is open"
 WIDENS_AT_BOUND = "may widen it: the interval of today is held narrow by the bound"
 WIDENS = "may widen it: with it the interval is wider in the mean of the simulated readings"
@@ -41,8 +45,24 @@ SHARED = {  # what readings share, in words
     "bore_factor": "the bore",
     "wall_friction": "the roughness of the plates",
 }
+OVERLAP = " Each share is that of one input by itself: they overlap, and need not add up to 100 %."
 ASSUMED = "how far batches lie apart is assumed and not read: one batch alone was, and it takes three to tell"
 ONE_BATCH = "how far the next batch lies is in no reading: one batch alone was read"
+
+
+def open_too(fit: FitResult) -> str:
+    """Return why what a candidate leaves cannot be foretold: what it reads rests on what the fit leaves open."""
+    names = [one.replace("_", " ") for one in fit.problem.law_class.parameters() if one in fit.unidentified]
+    asked = "; it is what the failed check asks for" if _fails(fit, IDENTIFIED) else ""
+    return f"cannot be foretold from these readings: they do not fix {' and '.join(names) or 'what it rests on'}{asked}"
+
+
+def _fails(fit, question):
+    checks = fit.checks
+    return bool((~checks.passed[checks.question == question].astype(bool)).any())
+
+
+FEW_BATCHES = "cannot be foretold: how far batches lie apart is known of three that were read, or more"
 
 
 def of_new_batch(foreseen: Foreseen) -> str:
@@ -74,8 +94,10 @@ def sentence(found: NextReading) -> str:
     """Return what to take next in a sentence or two."""
     if not found.ranked:
         return "No candidate is left."
-    if found.needed:
-        return _of_open(found)
+    return _of_open(found) if found.needed else _opens(found) + _of_known(found)
+
+
+def _of_known(found):
     first = found.ranked[0]
     if first.foreseen is None:
         return f"Not known which reading helps: {first.doubt}"
@@ -83,17 +105,47 @@ def sentence(found: NextReading) -> str:
         return _nothing_helps(found, first)
     low, high = found.expected(first)
     said = (
-        f"Take next: {first.candidate.name} ({minutes(first.candidate)}). The 95 % interval is {_width(found, found.width)} wide now, "
+        f"Take next: {first.candidate.name} ({_effort(first)}). The 95 % interval is {_width(found, found.width)} wide now, "
         f"{_between(found, found.today.low, found.today.high)}, and is expected to be {_width(found, high - low)} wide with it, "
         f"such as {_between(found, low, high)}."
     )
-    said += _as_good(found) + _exposed(found)
-    return said + _doubted(found)
+    return said + _at_hand(found) + _as_good(found) + _exposed(found) + _doubted(found)
+
+
+def _effort(one):
+    """Return the work of a candidate in words, and the tools that it asks for."""
+    return "; needs ".join(filter(None, [minutes(one.candidate), one.needs]))
+
+
+def _at_hand(found):
+    """Return what is best with the tools of the readings so far, where the first candidate asks for others."""
+    if not found.ranked[0].needs:
+        return ""
+    own = next((one for one in found.ranked if not one.needs and one.foreseen is not None), None)
+    if own is None:
+        return " Nothing that was foreseen is made with the tools of the readings so far alone."
+    share = found.narrowing(own)
+    return f" With the tools of the readings so far the best is {own.candidate.name}, expected to take {_taken(share, share)} off the width."
+
+
+def _opens(found):
+    """Return which candidates tell of what the readings leave open, and why they are not ranked; each reason once."""
+    why: dict[str, list[str]] = {}
+    for one in found.ranked:
+        if one.tells_open and one.foreseen is None:
+            why.setdefault(one.doubt, []).append(_with_tools(one))
+    return "".join(
+        f"Apart from the others stands {_listed(names)}: what it leaves {doubt}. " for doubt, names in why.items()
+    )
+
+
+def _with_tools(one):
+    return f"{one.candidate.name} (needs {one.needs})" if one.needs else one.candidate.name
 
 
 def _as_good(found):
     """Return which candidates cannot be told from the first, in a sentence; the others by their number."""
-    names = [one.name for one in found.as_good]
+    names = [_with_tools(one) for one in found.ranked if one.candidate in found.as_good and one.foreseen is not None]
     named = [*names[:NAMED], f"{len(names) - NAMED} more"] if len(names) > NAMED + 1 else names
     return f" As good, as far as can be told: {_listed(named)}." if names else ""
 
@@ -101,21 +153,26 @@ def _as_good(found):
 def _nothing_helps(found, first):
     share = found.narrowing(first)
     left = "; ".join(found.left) or "scatter, which many repeats wear down slowly"
-    many = sum("of its variance" in one for one in found.left) > 1
-    overlap = " Each share is that of one input by itself: they overlap, and need not add up to 100 %." if many else ""
+    best = "the best" if not found.as_good else f"the first of {len(found.as_good) + 1} that cannot be told apart"
+    needs = f" (needs {first.needs})" if first.needs else ""
     return (
-        f"Nothing cheap will help: the best, {first.candidate.name}, is expected to take {_taken(share, share)} off the width of "
-        f"{_width(found, found.width)}.{_as_good(found)} What is left is {left}.{overlap}{_exposed(found)}{_doubted(found)}"
+        f"Nothing cheap will help: {best}, {first.candidate.name}{needs}, is expected to take {_taken(share, share)} off the width of "
+        f"{_width(found, found.width)}.{_as_good(found)} What is left is {left}.{_overlap(found)}{_exposed(found)}{_doubted(found)}"
     )
 
 
+def _overlap(found):
+    """Return that shares of the variance overlap, where several are told."""
+    return OVERLAP if sum("of its variance" in one for one in found.left) > 1 else ""
+
+
 def _of_open(found):
-    telling = [one.candidate for one in found.ranked if one.tells_open]
+    telling = [one for one in found.ranked if one.tells_open]
     if not telling:
         return f"No interval yet: {found.needed}. None of these candidates tells of it."
-    more = f" Others that do: {_listed(one.name for one in telling[1:4])}." if telling[1:] else ""
+    more = f" Others that do: {_listed(map(_with_tools, telling[1:4]))}." if telling[1:] else ""
     return (
-        f"No interval yet: {found.needed}. Take next: {telling[0].name} ({minutes(telling[0])}), which tells of it; how wide the interval "
+        f"No interval yet: {found.needed}. Take next: {telling[0].candidate.name} ({_effort(telling[0])}), which tells of it; how wide the interval "
         f"will be is not known before.{more}"
     )
 
@@ -128,7 +185,7 @@ def _exposed(found):
     lead = (
         "It would also show"
         if same
-        else f"To expose what is wrong rather than repeat it: {one.candidate.name}, which would show"
+        else f"To expose what is wrong rather than repeat it: {_with_tools(one)}, which would show"
     )
     far = f"{number(one.apart, 2)}" if one.apart < FAR else f"more than {FAR}"
     other = one.rival if one.rival.endswith("law") else f"{one.rival} law"
@@ -208,20 +265,27 @@ def remarks_of(found: NextReading) -> list[tuple[str, str]]:
     """Return each candidate with what it would show, what is doubtful of it and whether it is as good as the first."""
     said = []
     for one in found.ranked:
-        shows = f"Would show {one.candidate.shows}." if one.candidate.shows else REPEATS
+        shows = f"Would show {one.shows}." if one.shows else REPEATS if one.repeats else ""
+        needs = f"Needs {one.needs}." if one.needs else ""
         tied = TIED if one.candidate in found.as_good and one.foreseen is not None else ""
         doubt = f"{one.doubt[0].upper()}{one.doubt[1:]}." if one.doubt else ""
-        said.append((one.candidate.name, " ".join(filter(None, [tied, shows, doubt.replace("..", ".")]))))
+        said.append((one.candidate.name, " ".join(filter(None, [tied, shows, needs, doubt.replace("..", ".")]))))
     return said
 
 
 def cautions_of(ranked: Iterable[Ranked]) -> tuple[str, ...]:
     """Return what can hurt where candidates are taken, each sentence once, the deference to local rules last."""
-    said = dict.fromkeys(one for each in ranked for one in each.candidate.cautions)
-    said.pop(LOCAL, None)
-    return (*said, LOCAL) if said else ()
+    said: dict[str, None] = {}
+    found = []
+    for caution in dict.fromkeys(one for each in ranked for one in each.candidate.cautions if one != LOCAL):
+        new = [one for one in SENTENCE.split(caution) if one not in said and not DEFERS.fullmatch(one)]
+        said |= dict.fromkeys(new)
+        found += [" ".join(new)] if new else []
+    return (*found, LOCAL) if found else ()
 
 
+SENTENCE = re.compile(r"(?<=\.)\s+(?=[A-Z])")
+DEFERS = re.compile(r"Your laboratory's own rules( and risk assessment)? decide\.")  # which LOCAL says once, at the end
 REPEATS = "Would show nothing new: it repeats what was read."
 
 
@@ -229,7 +293,7 @@ def notes_of(found: NextReading) -> tuple[str, ...]:
     """Return in sentences what the table rests on, and what no reading of it changes."""
     said = [HOW]
     if found.left:
-        said.append(f"What these readings leave as it is: {'; '.join(found.left)}.")
+        said.append(f"What these readings leave as it is: {'; '.join(found.left)}.{_overlap(found)}")
     return (*said, USUAL)
 
 

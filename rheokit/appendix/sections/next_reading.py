@@ -50,10 +50,10 @@ def _table(study: Study, asked: Question, found: NextReading) -> Table:
             _share(one.narrowing),
             Shown(float(one.minutes), number(one.minutes, 2)),
             one.reading or NOT_KNOWN,
-            one.exposes or REPEATS,
-            "; ".join(filter(None, [one.doubt, TIED if one.as_good_as_best and one.Index > 1 else ""])),
+            one.exposes or (REPEATS if ranked.repeats else NOT_KNOWN),
+            "; ".join(filter(None, [one.doubt, f"needs {one.needs}" if one.needs else "", TIED if _tied(one) else ""])),
         )
-        for one, width in zip(table.itertuples(), widths, strict=True)
+        for one, ranked, width in zip(table.itertuples(), found.ranked, widths, strict=True)
     ]
     today = found.today
     caption = (
@@ -65,6 +65,10 @@ def _table(study: Study, asked: Question, found: NextReading) -> Table:
     )  # fmt: skip
     name = f"next-reading-{asked.name.replace(' ', '-')}"
     return Table(name, caption, columns, tuple(rows), " ".join(notes_of(found)))
+
+
+def _tied(row):
+    return row.as_good_as_best and row.Index > 1 and row.narrowing == row.narrowing
 
 
 def _share(narrowing):

@@ -14,7 +14,7 @@ from ...planning.reading_advice import HEADINGS, notes_of, remarks_of, rows_of
 from ...workbook import Plan
 from ...workbook.questions import questions
 from ..page.base import Panel
-from ..page.elements import WIDE, caution, details, paragraph, result, stamped, table
+from ..page.elements import WIDE, cautions, details, paragraph, result, stamped, table
 from ..page.freshness import Answer
 from ..page.hearing import hear
 from ..page.page_words import silent
@@ -109,9 +109,11 @@ class NextPanel(Panel):
         else:
             self.answered.value = stamped(self.found.stamp) + result(self.found.said)
             title = f"Readings for the {asked.about}, the one that narrows most first"
-            told = details(EACH, table(("reading", "what it would show"), remarks_of(self.found), title))
+            told = details(
+                EACH, table(("reading", "what it would show"), remarks_of(self.found), f"{EACH}: {asked.about}")
+            )
             notes = "".join(map(paragraph, notes_of(self.found)))
-            careful = caution(" ".join(self.found.cautions))
+            careful = cautions(self.found.cautions)
             self.numbers.value = table(HEADINGS, rows_of(self.found), title) + careful + told + notes
         self.message.complain("")
         self.status.say("")

@@ -145,6 +145,12 @@ def caution(words):
     return f"<div role='note'>{paragraph(f'Caution. {words}')}</div>" if words else ""
 
 
+def cautions(said):
+    """Return several cautions to stand beside numbers, each a line of a list, as HTML; nothing without any."""
+    lines = "".join(f"<li>{escape(one)}</li>" for one in said)
+    return f"<div role='note'>{paragraph('Cautions:')}<ul>{lines}</ul></div>" if said else ""
+
+
 def stamped(words):
     """Return what goes before a number that is not to be trusted, marked by more than its colour; nothing for no words."""
     return f"<p class='stamp' role='note'>{escape(words)}</p>" if words else ""

@@ -71,7 +71,7 @@ class OutcomesPanel(W.VBox):
             *(self.which, self.chosen, _judged(why["observed"], self.observed, self.true), _judged(why["on"], self.on)),
             *(_judged(why["batch"], self.batch), self.remark, self.correct, self.write, why[""]),
         ]
-        self._typed = W.VBox([W.HTML(f"<h3>{words.CAME_OUT}</h3>"), *fields], layout=W.Layout(width="100%"))
+        self._typed = W.VBox([W.HTML(f"<h2>{words.CAME_OUT}</h2>"), *fields], layout=W.Layout(width="100%"))
         shown = W.VBox([self.probe, self.quantity, self.picture, self.told], layout=W.Layout(width="100%"))
         said = W.HTML(paragraph(words.ABOUT) + (paragraph(words.OF_DEMO) if book().is_demo else ""))
         super().__init__(
@@ -109,7 +109,7 @@ class OutcomesPanel(W.VBox):
         rows = [self._row(one) for one in made.found]
         said = "".join(map(caution, words.cautions(made)))
         lacks = "".join(paragraph(page_words(f"{what}: {why}.")) for what, why in made.lacking.items())
-        folded = details(words.NOT_PREDICTED, lacks) if rows else f"<h3>{words.NOT_PREDICTED}</h3>{lacks}"
+        folded = details(words.NOT_PREDICTED, lacks) if rows else f"<h2>{words.NOT_PREDICTED}</h2>{lacks}"
         self.offered.children = [*rows, W.HTML((said if rows else "") + (folded if lacks else ""))]
         self.kept.say("")
 
