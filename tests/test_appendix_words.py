@@ -13,6 +13,7 @@ from rheokit import charts
 from rheokit.appendix import composing
 from rheokit.appendix.cells import as_told
 from rheokit.appendix.document import Caution, Paragraph, Section
+from rheokit.appendix.letters import pieces
 from rheokit.appendix.said_once import NAMES, said_once
 from rheokit.appendix.sections import (
     assumed,
@@ -307,3 +308,8 @@ def test_a_page_with_a_decimal_comma_says_what_keeps_its_point(tmp_path):
             said[mark] = composing._subtitle(Study(book))
     assert composing.COMMA in said["comma"]
     assert composing.COMMA not in said["point"]
+
+
+def test_a_long_word_comes_apart_after_its_hyphen_and_else_in_pieces():
+    assert pieces("the Weissenberg-Rabinowitsch rate", 20) == ["the Weissenberg-", "Rabinowitsch rate"]
+    assert pieces("a" * 40, 20) == ["a" * 16, "a" * 16, "a" * 8]

@@ -159,7 +159,7 @@ def test_a_long_text_is_refused_and_never_cut(book):
     ("number", "typed", "more", "told"),
     [
         (9, "72 N", {}, "there is no prediction 9; there are 3"),
-        (1, "72 mm", {}, "the unit [mm] is not that of a force: write N or kN"),
+        (1, "72 mm", {}, "the unit [mm] is not that of a force: write N, kN or kgf"),
         (1, "many", {}, "'many' is not a number with its unit, such as \"60 N\""),
         (1, "", {}, 'what came out is not known; type a number with its unit, such as "60 N"'),
         (1, "-3 N", {}, "'-3 N' is not between 0.001 and 100000 N; correct it"),

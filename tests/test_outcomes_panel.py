@@ -7,6 +7,7 @@ import pytest
 import rheokit as rk
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.planning.predicted import Predicted, Predictions
+from rheokit.widgets.page import outcome_words as words
 from rheokit.workbook import shelf
 from rheokit.workbook.outcomes import NAME
 from rheokit.workbook.outcomes.record import Outcomes
@@ -60,7 +61,7 @@ def test_kept_typed_and_scored(panel):
     assert panel.observed.description == "observed [N], or with another unit"
     panel.observed.value, panel.batch.value = "70 mm", "B3"
     panel.write.click()
-    assert "the unit [mm] is not that of a force: write N or kN" in panel.refused["observed"].value
+    assert "the unit [mm] is not that of a force: write N, kN or kgf" in panel.refused["observed"].value
     assert panel.observed.value == "70 mm"  # nothing that was typed is lost
     panel.observed.value, panel.on.value = "-4", "1999-01-01"
     panel.write.click()
@@ -164,3 +165,10 @@ def test_where_nothing_is_predicted_the_reason_is_in_view(panel, monkeypatch):
     panel.ask.click()
     (said,) = panel.offered.children
     assert "needs bore at the tip" in said.value and "<details>" not in said.value and "Caution" not in said.value
+
+
+def test_a_doubt_that_is_a_sentence_ends_with_one_stop():
+    said = words.prediction(
+        "50 N", "force", "2 of 23 checks failed: read them before use. Leave out the test that is wrong."
+    )
+    assert said.endswith("that is wrong.") and ".." not in said

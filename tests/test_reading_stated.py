@@ -220,7 +220,7 @@ def test_what_was_a_number_is_one(given):
 def test_a_unit_that_is_not_known_says_what_goes_there(unit):
     with pytest.raises(DataError) as caught:
         unit_scale(unit, "N")
-    assert str(caught.value) == f"the unit [{unit}] is not known; capitals count; here goes a force: write N or kN"
+    assert str(caught.value) == f"the unit [{unit}] is not known; capitals count; here goes a force: write N, kN or kgf"
 
 
 def test_signs_that_can_be_shown_are_shown_and_control_characters_are_escaped():

@@ -77,16 +77,23 @@ def width(text: str, size: float, bold: bool = False) -> float:
 
 
 def pieces(text: str, longest: int) -> list[str]:
-    """Return a text cut between which a line may end: words longer than some characters come apart, in pieces of `PIECE`."""
+    """Return a text cut between which a line may end: words longer than some characters come apart after a hyphen, else in pieces of `PIECE`."""
     found = [""]
     for word in re.split(r"(\s+)", text):
         if len(word) <= longest or word.isspace():
             found[-1] += word
             continue
-        for place in range(0, len(word), PIECE):
-            part = word[place : place + PIECE]
-            if place == 0 or unicodedata.combining(part[0]):
+        for k, part in enumerate(_parted(word, longest)):
+            if k == 0 or unicodedata.combining(part[0]):
                 found[-1] += part
             else:
                 found.append(part)
     return found
+
+
+def _parted(word, longest):
+    """Return the parts of a word between which it comes apart: after its hyphens, where no part is longer than a word may be."""
+    parts = re.findall("[^-]*-+|[^-]+", word)
+    if max(map(len, parts)) <= longest:
+        return parts
+    return [word[place : place + PIECE] for place in range(0, len(word), PIECE)]

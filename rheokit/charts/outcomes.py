@@ -19,6 +19,7 @@ INVENTED = "INVENTED numbers, for demonstration"
 ROOM = 0.08  # of what is shown, beside it
 TO_RIGHT = 85  # %, up to which the number of outcomes stands to the right of its point
 HELD, MISSED = "in its 95 % interval", "outside"
+AS_PREDICTED, TIMES = "as predicted", "{} times it"
 
 
 def predicted_and_observed(
@@ -69,8 +70,15 @@ def predicted_and_observed(
         tip("predicted", f"predicted [{unit}]"),
         tip("observed", f"observed [{unit}]"),
     ]
+    lines, dashes = [line.assign(line=AS_PREDICTED)], [[1, 0]]
+    if found.is_systematic:
+        times = [end * found.value for end in ends]
+        lines.append(line.assign(observed=times, line=TIMES.format(number(found.value))))
+        dashes.append([4, 5])
+    called = [one.line[0] for one in lines]
+    dash = alt.StrokeDash("line:N", scale=alt.Scale(domain=called, range=dashes), legend=sheet.legend(130, called))
     layers = [
-        alt.Chart(line).mark_line(color=ink, strokeWidth=2).encode(x, y),
+        alt.Chart(pd.concat(lines)).mark_line(color=ink, strokeWidth=2, clip=True).encode(x, y, dash),
         alt.Chart(rows)
         .mark_rule(strokeWidth=2, clip=True)
         .encode(on_axis(x, "low"), y, alt.X2("high:Q"), look["color"]),
@@ -78,8 +86,6 @@ def predicted_and_observed(
     ]
     said = f"{_counted(score)} of {score.quantity}: {held.held} of {held.of} lie in their 95 % interval."
     if found.is_systematic:
-        off = line.assign(observed=[end * found.value for end in ends])
-        layers.insert(1, alt.Chart(off).mark_line(color=ink, strokeWidth=2, strokeDash=[4, 5], clip=True).encode(x, y))
         whose = (
             ""
             if found.of_batches

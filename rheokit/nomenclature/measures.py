@@ -83,7 +83,7 @@ MEASURES = {
     "J/kg": Measure("a heat per mass", ("kJ/kg", "J/kg"), "", (Unit("kJ/kg", 1e3, "", 0.0),)),
     "N": Measure(
         "a force",
-        ("N", "kN"),
+        ("N", "kN", "kgf"),
         "8 N",
         (Unit("N", 1.0, "", 0.1), Unit("kN", 1e3, "kN", 1e4), Unit("mN", 1e-3, "mN", 0.0)),
     ),

@@ -99,7 +99,7 @@ _ALL = {
     "slump": Quantity("s", "m", "fall of the top", (0, 0.4)),
     "volume": Quantity("Ω", "m³", "volume of paste", (1e-7, 2e-2), example="5.0 mL"),
     "radius": Quantity("R", "m", "radius of the spread or squeezed paste", (2e-3, 0.5)),
-    "force": Quantity("F", "N", "force read or set", (0, 2e4), column=0.3, example="9.81 N"),
+    "force": Quantity("F", "N", "force", (0, 2e4), column=0.3, example="9.81 N"),
     "wall_friction": Quantity(
         "m_f",
         "-",

@@ -116,7 +116,7 @@ def of_height(standing: Standing) -> Predictions:
         best = min(float(limit.high(case)) for limit in limits)
         heights = [limit.high(standing.drawn) / np.exp(limit.drawn_error(case, standing.normals)) for limit in limits]
         known = Known.of(best, np.minimum(*heights))
-    return Predictions((Predicted(HEIGHT, known.value, known.low, known.high, doubt="; ".join(case.caveats)),), {})
+    return Predictions((Predicted(HEIGHT, known.value, known.low, known.high, doubt=_joined(case.caveats)),), {})
 
 
 def of_drying(quantity: str, size: float, shrinkage: float, spread: float) -> Predicted:
@@ -171,7 +171,12 @@ def _doubt(case):
     beside = [limit for limit in LIMITS.values() if limit.advice and limit.judges(case)]
     table = judge(case.without_caveats, beside) if beside else None
     left = [] if table is None else list(table[table.verdict == OUTSIDE.partition(":")[0]].label)
-    return "; ".join([*case.caveats, *([OUTSIDE.format(", ".join(left))] if left else [])])
+    return _joined([*case.caveats, *([OUTSIDE.format(", ".join(left))] if left else [])])
+
+
+def _joined(doubts):
+    """Return doubts as one, without the stop of the last, which whoever tells it sets."""
+    return "; ".join(one.removesuffix(".") for one in doubts)
 
 
 def _chance(asked, doubt):

@@ -97,7 +97,7 @@ HEADER = "plunger speed [mm/s], force [N]"
 # name: (what is changed, what one line of the message must hold, all of it)
 HOSTILE = {
     # headers and units
-    "wrong unit": (dict(force=csv("plunger speed [mm/s], force [mm]", "1, 2.5")), ["force.csv, row 1, column 2", "'force [mm]'", "a force: write N or kN"]),
+    "wrong unit": (dict(force=csv("plunger speed [mm/s], force [mm]", "1, 2.5")), ["force.csv, row 1, column 2", "'force [mm]'", "a force: write N, kN or kgf"]),
     "unit missing": (dict(force=csv("plunger speed [mm/s], force", "0.01, 46.5")), ["force.csv, row 1, column 2", "'force' has no unit", "'force [N]'"]),
     "unit empty": (dict(force=csv("plunger speed [mm/s], force []", "0.01, 46.5")), ["column 2", "'force []' has no unit"]),
     "unit unknown": (dict(force=csv("plunger speed [mm/s], force [Newtonen]", "0.01, 46.5")), ["column 2", "[Newtonen] is not known"]),

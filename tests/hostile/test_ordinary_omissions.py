@@ -120,7 +120,7 @@ OTHERWISE = {
         "t.csv, row 1, column 2: 'pressure' has no unit in square brackets; write words and unit, a pressure or stress: write "
         "Pa, kPa or bar, such as 'gauge pressure [kPa]'")),
     "the unit of something else": (FORCE, headed("force (mm)"), (
-        "t.csv, row 1, column 2: 'force (mm)' has no unit in square brackets; write words and unit, a force: write N or kN, such "
+        "t.csv, row 1, column 2: 'force (mm)' has no unit in square brackets; write words and unit, a force: write N, kN or kgf, such "
         "as 'force [N]'")),
     "Latin-1": ('[specimen]\nnote = "5 µm"\n'.encode("latin-1") + FORCE.encode(), ROWS, (
         "bench.toml: is not UTF-8 text (row 2, byte 0xb5); open it in a text editor and save it with the encoding UTF-8")),

@@ -65,14 +65,18 @@ def section(study: Study) -> Section:
                 f"Observed on the day of the prediction, so that nothing here tells which came first: number {', '.join(soon)}."
             )
         )
-    if doubts := [f"Number {one.number} is to be doubted: {one.doubt}." for one in every if one.doubt]:
+    if doubts := [
+        f"Number {one.number} is to be doubted: {one.doubt.removesuffix('.')}." for one in every if one.doubt
+    ]:
         blocks.append(Points(tuple(study.plain(one) for one in doubts)))
     for place, score in enumerate(record.scores, 1):
         blocks.append(Paragraph(score.words))
         draw = charts.predicted_and_true if score.is_claim else charts.predicted_and_observed
         said = f"{study.of}: {counted(score.count, 'outcome')} of {score.quantity} against what was predicted."
         blocks.append(figure(f"outcomes-{place}", draw(score), said))
-    blocks += [Caution(f"Number {one.number} is not scored: {one.fault}.") for one in every if one.fault]
+    blocks += [
+        Caution(f"Number {one.number} is not scored: {one.fault.removesuffix('.')}.") for one in every if one.fault
+    ]
     return Section(TITLE, (*blocks, Paragraph(SOURCES)))
 
 
