@@ -17,7 +17,7 @@ from rheokit import command, progress
 from rheokit.appendix import archive, composing, differences, manifest, placing, unpacking, verifying, writing
 from rheokit.appendix.document import Paragraph, Section, Shown, Table
 from rheokit.command.codes import UNWRITTEN
-from rheokit.workbook import shelf
+from rheokit.workbook import Workbook, shelf, whence
 
 ROOT = Path(rk.__file__).parents[1]
 DEMO = ROOT / "data" / "kitchen"
@@ -435,6 +435,47 @@ def test_the_pdf_of_a_demo_is_verified_as_one_of_a_demo(tmp_path):
     written = writing.write(QUICK, tmp_path / "out")
     assert verifying.verify(written.folder / "appendix.pdf").changed == ()
     assert verifying.verify(written.folder) == (("what is attached to appendix.pdf",), (), ())
+
+
+def test_what_a_demo_says_of_where_numbers_come_from_is_said_wherever_its_files_are_computed(tmp_path):
+    """The place of the folder decides nothing where it is recorded whether it was a demo."""
+    demo = ROOT / "data" / "olive-stone-paste"
+    folder = shutil.copytree(demo, tmp_path / "anywhere")
+    (folder / "plan.toml").write_text('[recipe]\nwater_content = 1.045\n[print]\nprint_speed = "15 mm/s"\n', "utf-8")
+    for was_demo in (True, False):
+        kind = type("Workbook", (verifying._AsRecorded,), {"recorded": {"name": demo.name, "demo": was_demo}})
+        plan = kind.open(folder).plan
+        told = {whence.told_in(plan, table) for table in ("shape", "drying", "print", "machine")}
+        assert told == {whence.FOR_DEMONSTRATION if was_demo else "assumed: origin not given"}
+        assert {*whence.origins_of(plan)} == told
+    assert whence.told_in(Workbook.open(demo).plan, "shape") == whence.FOR_DEMONSTRATION
+
+
+def test_a_copy_of_a_demo_says_of_its_settings_that_they_are_invented(tmp_path):
+    for demo in sorted((ROOT / "data").iterdir()):
+        if demo.is_dir() and (demo / "plan.toml").is_file():
+            plan = Workbook.open(shutil.copytree(demo, tmp_path / demo.name)).plan
+            tables = [one for one in ("machine", "job", "shape", "drying", "recipe") if plan.keys(one)]
+            assert {whence.told_in(plan, one) for one in tables} == {whence.FOR_DEMONSTRATION}, demo.name
+
+
+@pytest.mark.slow
+def test_the_first_demo_verifies_from_itself_alone(tmp_path):
+    """It has a part, a recipe and drying, of which its plan says less than of the extruder."""
+    written = writing.write(ROOT / "data" / "olive-stone-paste", tmp_path / "out")
+    assert verifying.verify(written.folder) == (("what is attached to appendix.pdf",), (), ())
+
+
+def test_a_key_of_the_authors_that_nobody_reads_is_named_with_the_nearest(small):
+    plan = (small / "plan.toml").read_text("utf-8")
+    for key, told in (
+        ("supplier", "'supplier' is no entry of it; did you mean 'suppliers'? Correct its name, or take it out."),
+        ("bogus", "'bogus' is no entry of it; correct its name, or take it out. There are suppliers, grades, "),
+    ):
+        (small / "plan.toml").write_text(f'{plan}\n[page.appendix]\n{key} = "hello"\n', "utf-8")
+        with pytest.raises(rk.DataError, match=re.escape(f"plan.toml': [page.appendix], {told}")):
+            writing.write(small)
+        assert not (small / "appendix").exists()
 
 
 @pytest.mark.slow

@@ -1,5 +1,9 @@
 """What only the authors know, and may write into the plan: texts of its table ``[page.appendix]``, by key."""
 
+from ..errors import DataError
+from ..reading.faults import shown
+from ..things import nearest
+from ..workbook.plan import Plan
 from .document import Points
 from .study import Study
 
@@ -34,6 +38,24 @@ STATEMENTS = {
 }
 KEYS = {**MATERIAL, **APPARATUS, **PROTOCOL, **STATEMENTS}
 """Every key of the table in words."""
+
+
+def check(plan: Plan) -> None:
+    """Refuse a plan whose table for the authors has a key that none reads: what was written there would be lost.
+
+    Raises
+    ------
+    DataError
+        With file, table and key, and the nearest that is known.
+    """
+    for key in plan.keys(TABLE):
+        if key not in KEYS:
+            near = nearest(key, list(KEYS))
+            known = "" if near else f" There are {', '.join(KEYS)}."
+            raise DataError(
+                f"{shown(str(plan.place), 200)}: [{TABLE}], {shown(key)} is no entry of it{near or ';'} "
+                f"{'Correct' if near else 'correct'} its name, or take it out.{known}"
+            )
 
 
 def points(study: Study, keys: dict[str, str]) -> Points:

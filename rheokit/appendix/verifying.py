@@ -15,6 +15,7 @@ from ..errors import DataError
 from ..progress import step
 from ..reading.faults import shown
 from ..workbook.opened import Workbook
+from ..workbook.plan import Plan
 from ..workbook.shelf import BENCH
 from . import manifest as manifests
 from .archive import Archive, archive_of, digest, is_safe
@@ -48,6 +49,10 @@ class _AsRecorded(Workbook):
     """A workbook that goes by the name it had, and is a demo where it was one, wherever its files stand now."""
 
     recorded: dict[str, Any] = {}  # noqa: RUF012
+
+    def __init__(self, folder: str | Path, plan: Plan) -> None:
+        super().__init__(folder, plan)
+        plan.of_demo = self.is_demo
 
     @property
     def name(self) -> str:

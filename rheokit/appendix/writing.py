@@ -20,6 +20,7 @@ from ..reading.faults import shown
 from ..reading.refusals import place_of
 from ..workbook.opened import Workbook
 from ..workbook.shelf import place_of_plan
+from . import authors
 from . import manifest as manifests
 from .archive import APPENDIX, Archive, archive_of, attached_name, media_type
 from .cells import stopped
@@ -92,6 +93,7 @@ def write(workbook: str | Path | Workbook, out: str | Path | None = None, decima
         )
     book = workbook if isinstance(workbook, Workbook) else Workbook.open(workbook)
     book.plan.check()
+    authors.check(book.plan)
     if book.plan.overtaken:
         raise DataError(
             f"{shown(str(book.plan.place), 200)} was changed since it was read, elsewhere; open the folder again, then write its appendix"

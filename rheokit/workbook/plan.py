@@ -46,6 +46,9 @@ class Plan:
     locked = ""
     """Why it is never written; nothing where it is."""
 
+    of_demo: bool | None = None
+    """Whether it is a demo's, where that is recorded; None where the place of its folder says it."""
+
     def __init__(self, folder: str | Path, place: str | Path | None = None) -> None:
         self.folder = Path(folder)
         self.place = Path(place) if place else self.folder / NAME
@@ -112,6 +115,10 @@ class Plan:
     def listed(self, table: str, key: str) -> list[str]:
         """Return a list of texts."""
         return [text_of_item(one) for one in self._many(table, key)]
+
+    def keys(self, table: str) -> list[str]:
+        """Return the names of the entries that a table holds."""
+        return [str(key) for key in self._at(table)]
 
     def rows(self, table: str, key: str) -> list[dict[str, str]]:
         """Return rows as they were typed, such as those of ``recipe``, ``ingredient``."""

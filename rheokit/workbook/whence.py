@@ -37,16 +37,21 @@ def origin_in(plan: Plan, table: str) -> str:
     return origin_of(plan.text(SAID_IN.get(table, table), "origin"))
 
 
+def _unsaid(plan):
+    """Return where numbers come from of which a plan does not say it: those of a demo are invented."""
+    demo = is_demo(plan.folder) if plan.of_demo is None else plan.of_demo
+    return FOR_DEMONSTRATION if demo else ""
+
+
 def told_in(plan: Plan, table: str) -> str:
     """Return where the numbers of a table of a plan come from, in words for a reader: what its author stated is not called assumed."""
-    unsaid = FOR_DEMONSTRATION if is_demo(plan.folder) else ""
-    text = plan.text(SAID_IN.get(table, table), "origin").strip() or unsaid
+    text = plan.text(SAID_IN.get(table, table), "origin").strip() or _unsaid(plan)
     known = not text or text.partition(":")[0].strip() in ORIGINS or text.startswith("from a table")
     return origin_of(text) if known else f"stated: {text}"
 
 
 def origins_of(plan: Plan) -> tuple[str, str]:
     """Return where the numbers of the extruder come from, and those of the job; of a demo they are invented until somebody says otherwise."""
-    unsaid = FOR_DEMONSTRATION if is_demo(plan.folder) else ""
+    unsaid = _unsaid(plan)
     machine, job = (origin_of(plan.text(table, "origin") or unsaid) for table in ("machine", "job"))
     return machine, job
