@@ -33,7 +33,6 @@ OTHER_PAGES = (
 )
 NOT_COMPARED = "The pages of the PDF were not compared with new ones: those are the same only where all else is."
 
-
 MOST_HIDDEN = 5  # names of hidden files that are told; the others are counted
 
 
