@@ -77,7 +77,7 @@ if TYPE_CHECKING:  # for editors and type checkers: what `_LATER` loads
     )
     from .corrections import bagley, mooney, rabinowitsch, two_lengths
     from .fibre.spinline import Spinline
-    from .fitting import FitResult, compare, fit, over_conditions, uncertainty_budget, which_law
+    from .fitting import FitResult, compare, fit, influence, over_conditions, uncertainty_budget, which_law
     from .flow import gauges, nozzles
     from .flow.channel import Slip
     from .flow.gauges import luer_cone, needle_bore, needles
@@ -101,7 +101,7 @@ __version__ = "0.1.0"
 _LATER = {
     name: module
     for module, names in {
-        "fitting": "FitResult compare fit over_conditions uncertainty_budget which_law",
+        "fitting": "FitResult compare fit influence over_conditions uncertainty_budget which_law",
         "reading": "new_bench read_bench reading write_bench",
         "corrections": "bagley corrections mooney rabinowitsch two_lengths",
         "paste.material": "Material material",
@@ -220,6 +220,7 @@ __all__ = [
     "fit",
     "gauges",
     "heated",
+    "influence",
     "judge",
     "limits",
     "luer_cone",

@@ -4,6 +4,7 @@ from .advice import Advice
 from .asked import fit
 from .budget import UncertaintyBudget, uncertainty_budget
 from .comparison import compare, which_law
+from .influence import Influence, influence
 from .over_conditions import over_conditions
 from .predictions import Interval
 from .result import FitResult
@@ -11,10 +12,12 @@ from .result import FitResult
 __all__ = [
     "Advice",
     "FitResult",
+    "Influence",
     "Interval",
     "UncertaintyBudget",
     "compare",
     "fit",
+    "influence",
     "over_conditions",
     "uncertainty_budget",
     "which_law",

@@ -2,6 +2,7 @@
 
 from ... import charts
 from ...charts import RATE, RUN_ORDER
+from ...fitting.influence import influence
 from ...nomenclature import number, with_decimals
 from ..cells import counted, kept
 from ..document import Block, Paragraph, Section, Shown, Table
@@ -10,6 +11,7 @@ from ..study import Study
 
 TITLE = "Residuals"
 MOST_ROWS = 400
+MOST_INFLUENTIAL = 5
 PATTERNS = (
     "readings follow the law at all rates",
     "readings do not drift in the order of reading",
@@ -65,7 +67,51 @@ def section(study: Study) -> Section:
             )
         )
     blocks.append(_table(study, frame))
+    blocks += _left_out(study)
     return Section(TITLE, tuple(blocks))
+
+
+def _left_out(study):
+    found = influence(study.fit)
+    blocks: list[Block] = [
+        Paragraph(
+            " ".join(
+                (
+                    *found.sentences,
+                    "Of first order, from the fit as it stands: a change of several standard uncertainties is large, and how large it is "
+                    "needs a fit without the reading or test.",
+                )
+                if not found.missing
+                else found.sentences
+            )
+        )
+    ]
+    rows = []
+    lines = (
+        zip(found.readings.itertuples(index=False), found.changes(found.readings), strict=True)
+        if not found.missing
+        else ()
+    )
+    for row, moved in list(lines)[:MOST_INFLUENTIAL]:
+        cells = []
+        for value, change in zip(row[3:], moved, strict=True):
+            known = change == change
+            cells.append(Shown(value, number(value, 4)) if known else "not known")
+            cells.append(Shown(float(change), with_decimals(change, 2, sign=True)) if known else "not known")
+        rows.append((row[0], Shown(row[1], str(row[1])), *cells))
+    if rows:
+        heads = [head for name in found.answers for head in (f"{name} [Pa]", f"change of {name} [u]")]
+        blocks.append(
+            Table(
+                "left-out",
+                f"{study.of}: what each answer becomes without one reading, the {counted(len(rows), 'reading')} that move an answer most; u is the "
+                "standard uncertainty of that answer.",
+                ("test", "row", *heads),
+                tuple(rows),
+                row_names=False,
+            )
+        )
+    return blocks
 
 
 def _table(study, frame):
