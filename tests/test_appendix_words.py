@@ -218,11 +218,13 @@ def test_the_caption_of_the_force_names_what_bounds_it():
 
 
 def test_shares_of_single_inputs_say_that_they_overlap(monkeypatch):
-    found = type("Found", (), {"left": ("a (71 % of its variance)", "b (52 % of its variance)"), "width": 1.0})
+    found = type(
+        "Found", (), {"left": ("a (71 % of its variance)", "b (52 % of its variance)"), "width": 1.0, "as_good": ()}
+    )
     for name in ("_taken", "_width", "_as_good", "_exposed", "_doubted"):
         monkeypatch.setattr(reading_advice, name, lambda *_: "x")
     found.narrowing = staticmethod(lambda first: 0.1)
-    first = type("First", (), {"candidate": type("Candidate", (), {"name": "one"})})
+    first = type("First", (), {"candidate": type("Candidate", (), {"name": "one"}), "needs": ""})
     assert "they overlap, and need not add up to 100 %" in reading_advice._nothing_helps(found, first)
     found.left = found.left[:1]
     assert "overlap" not in reading_advice._nothing_helps(found, first)

@@ -304,9 +304,7 @@ def test_a_pipe_or_a_film_put_into_an_appendix_is_named_and_not_read(tmp_path):
     with open(tmp_path / "film.mov", "wb") as film:
         film.truncate(verifying.LARGEST_OWN + 1)  # takes no room
     told = verifying._own_files(tmp_path, {"appendix": {}})
-    assert told[0] == [
-        f"'{name}' is in the folder of the appendix, and was not when it was made." for name in ("film.mov", "pipe")
-    ]
+    assert told == ([], ("Put into the folder of the appendix by somebody, and no part of it: 'film.mov', 'pipe'.",))
     with pytest.raises(DataError, match="is a folder, a device or a pipe, no file; take it away"):
         verifying._bytes(tmp_path / "pipe", 10)
 

@@ -12,7 +12,8 @@ from .manifest import COMPUTED, ENTRIES
 from .study import DRAWS, SEED
 
 ROUNDING, OF_LARGEST = 1e-6, 1e-3
-MOST_OF_TABLE = 5  # differences of one table that are told; the others are counted
+MOST_OF_TABLE = 5  # differences of one kind that are told; the others are counted
+LONGEST = 80  # characters of a cell
 DEEPEST = 5  # names on the way to what a manifest says
 
 
@@ -47,9 +48,10 @@ def other_results(recorded: dict, now: dict) -> list[str]:
             told.append(f"The table {shown(name)} is {'new' if name in now else 'not there any more'}.")
             continue
         differences = list(_other_cells(recorded[name], now[name]))
-        told += [f"Table {shown(name)}, {one}." for one in differences[:MOST_OF_TABLE]]
-        if len(differences) > MOST_OF_TABLE:
-            told.append(f"Table {shown(name)}: {len(differences) - MOST_OF_TABLE} more differences.")
+        if len(differences) > 1:
+            told.append(f"Table {shown(name)}: {len(differences)} differences, of which the first: {differences[0]}.")
+        elif differences:
+            told.append(f"Table {shown(name)}, {differences[0]}.")
     return told
 
 
@@ -69,7 +71,7 @@ def _other_cells(recorded, now):
         for k, (before, after) in enumerate(zip(old, new, strict=True)):
             if not _same(before, after, largest[k]):
                 row = f"row {number} ({_cell(new[0])})" if k else f"row {number}"
-                yield f"{row}, {_cell(now['columns'][k])}: {_cell(after)}, and was {_cell(before)}"
+                yield f"{row}, {_cell(now['columns'][k])}: {', and was '.join(_apart(after, before))}"
 
 
 def _is_number(cell):
@@ -87,7 +89,19 @@ def _same(before, after, largest):
 
 
 def _cell(one):
-    return _plain(repr(one)) if _is_number(one) else shown(one, 80)
+    return _plain(repr(one)) if _is_number(one) else shown(one, LONGEST)
+
+
+def _apart(after, before):
+    """Return two cells as they may stand in a terminal, long texts from a little before where they differ."""
+    if not (isinstance(after, str) and isinstance(before, str)) or max(len(after), len(before)) <= LONGEST:
+        return _cell(after), _cell(before)
+    same = next(
+        (k for k, (one, other) in enumerate(zip(after, before, strict=False)) if one != other),
+        min(map(len, (after, before))),
+    )
+    start = max(same - LONGEST // 4, 0)
+    return tuple(("… " if start else "") + shown(one[start:], LONGEST) for one in (after, before))
 
 
 def other_entries(recorded: dict) -> list[str]:

@@ -224,15 +224,18 @@ def _own_files(place, manifest):
         for name, one in listed.items()
         if not (place / name).is_dir() and (name in found or not os.path.lexists(place / name))
     }
-    told += _same_files(gone, found, "in the folder of the appendix", "the file of the appendix")
-    return told, (_of_hidden(hidden),) if hidden else ()
+    own = [name for name in found if name not in listed]
+    written = {name: raw for name, raw in found.items() if name in listed}
+    told += _same_files(gone, written, "in the folder of the appendix", "the file of the appendix")
+    kinds = (("Hidden in the folder of the appendix", hidden), ("Put into the folder of the appendix by somebody", own))
+    return told, tuple(_of_others(words, names) for words, names in kinds if names)
 
 
-def _of_hidden(names):
+def _of_others(words, names):
     told = ", ".join(shown(one) for one in names[:MOST_HIDDEN]) + (
         f" and {len(names) - MOST_HIDDEN} more" if len(names) > MOST_HIDDEN else ""
     )
-    return f"Hidden in the folder of the appendix, and no part of it: {told}."
+    return f"{words}, and no part of it: {told}."
 
 
 def _may_be_own(path):

@@ -17,7 +17,8 @@ MOST_TEXT = 20_000
 UNREAD = (
     "Not all of the folder can be read; what can be is printed here, nothing is fitted to a part of it. What is wrong:"
 )
-BESIDE = ("plan.toml", "outcomes.csv")
+OUTCOMES = "outcomes.csv"
+BESIDE = ("plan.toml", OUTCOMES)
 """Files of a workbook beside those of its readings."""
 
 
@@ -60,6 +61,7 @@ def _held(study, name):
 def _hashes(study, files):
     used = {getattr(test.origin, "file", "") for test in study.tests}
     what = {"bench.toml": "apparatus and tests", "plan.toml": "what is planned", "outcomes.csv": "what came out"}
+    beside = f", and the record of predictions and outcomes ({OUTCOMES})" if OUTCOMES in files else ""
     rows = tuple(
         (
             name,
@@ -71,7 +73,7 @@ def _hashes(study, files):
     )
     return Table(
         "files",
-        f"{study.of}: {counted(len(rows), 'file')} on which all numbers rest, each with its SHA-256.",
+        f"{study.of}: {counted(len(files.keys() - {OUTCOMES}), 'file')} on which the numbers rest{beside}, each with its SHA-256.",
         ("file", "what is in it", "size [bytes]", "SHA-256"),
         rows,
         "One changed byte changes the SHA-256. The files are attached as they stand.",

@@ -61,13 +61,14 @@ class FitExplorer(Explorer):
         Called where somebody asks more of what stands: whoever shows it in a page of a folder says here how that looks for changes.
     """
 
-    look: Callable[[], object] = staticmethod(lambda: None)
+    look: Callable[[], object]
 
     def __init__(
         self, folder: str | Path, law: str = "Herschel-Bulkley", *, workbook: Workbook | None = None,
         opened: Callable[[str | Path], object] | None = None,
     ) -> None:  # fmt: skip
         self.fit: FitResult | None = None
+        self.look = lambda: None
         self._fits: dict[str, FitResult] = {}
         self._plan, self._material_of = (workbook.plan, workbook.material_of) if workbook else (None, Material.of)
         self.readings = Readings(str(folder), self._refit, self._outlive, self.refresh, workbook, opened)

@@ -5,6 +5,7 @@ A `WorkbookPage` shows it folded, below its script.
 
 import math
 from collections.abc import Callable
+from shlex import quote
 from time import monotonic
 
 import ipywidgets as W
@@ -69,7 +70,9 @@ class AppendixPanel(W.VBox):
             self._made = monotonic()
             pdf = "" if written.lacks else "appendix.pdf, "
             where = f"appendix.html, {pdf}tables and figures are written into {shown(written.folder, 300)}."
-            self.message.say(" ".join([where, *filter(None, (written.forbids, written.lacks)), *written.told]))
+            failed = [f"FAILED: {one}" for one in (written.forbids, written.lacks) if one]
+            check = f"To check it later, in a terminal: rheokit verify {quote(str(written.folder))}"
+            self.message.say(" ".join([where, *failed, *written.told, check]))
         except (DataError, OSError) as error:
             self.message.complain(f"The appendix was not made: {in_words(error).replace(ELSEWHERE, BY_COMMAND)}")
         except Exception as error:  # said below the button, as of every picture
