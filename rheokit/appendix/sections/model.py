@@ -223,7 +223,7 @@ def _compared(study):
     rest = (
         [
             Paragraph(
-                f"Not compared here, since all of them would take a minute and more: {', '.join(left)}. “Best” is the best of the table alone: one of "
+                f"Not compared here: {', '.join(left)}; all of them would take a minute and more. “Best” is the best of the table alone: one of "
                 "these may not be to be told apart from it, or describe the readings better. The command rheokit fit FOLDER --compare compares them all; "
                 "laws that are chosen on the page of the fit stand here too."
             )
