@@ -39,6 +39,14 @@ def widened(freedom: float) -> float:
     return float(students(SURE, freedom)) / SURE
 
 
+def next_spread(spread: Numbers, one_read: bool) -> Numbers:
+    """Return the sd of ln stress of the next batch about the law [-]: of the median batch the spread from batch to batch.
+
+    Where one batch was read the law is of that one, whose own deviation is as unknown as that of the next: sqrt(2) of it.
+    """
+    return spread * np.sqrt(2.0) if one_read else spread
+
+
 def by_scatter(squares: float, freedom: int, stated: bool = True) -> tuple[float, float]:
     """Return by how much readings err more than was stated of them, and the degrees of freedom that say so.
 

@@ -138,7 +138,7 @@ FAULTS = [  # file in rheokit, what stands there, what is put there, and whose w
     ("limits/case.py", "self._error(SPEED, self.job.speed_error)", "self._error(SPEED, self.job.bore_error)", "test_a_drawn_error_moves_what_it_is_an_error_of"),
     ("limits/case.py", "self.flow_rate / speed, self.gap", "self.flow_rate / speed, self.layer_height", "test_a_drawn_error_moves_what_it_is_an_error_of"),
     ("limits/case.py", "material.sure_spread", "material.batch_spread", "test_a_batch_spread_of_few_batches_is_kept_free_by_students_t"),
-    ("paste/material.py", "self.batch_spread * widened(self.batch_freedom)", "self.batch_spread", "test_a_batch_spread_of_few_batches_is_kept_free_by_students_t"),
+    ("paste/material.py", ".one_batch_read) * widened(self.batch_freedom)", ".one_batch_read)", "test_a_batch_spread_of_few_batches_is_kept_free_by_students_t"),
     ("limits/case.py", "in self.real_extruder.parts", "in self.extruder.parts", "test_the_pressure_is_that_of_the_bore_as_it_is[drawn]"),
     ("limits/case.py", "self.real_extruder.channel", "self.extruder.channel", "test_with_slip_too_the_pressure_is_that_of_the_bore_as_it_is[drawn]"),
     ("limits/case.py", "self.real_extruder.pressure(", "self.extruder.pressure(", "test_the_pressure_is_that_of_the_bore_as_it_is[read]"),

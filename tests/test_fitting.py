@@ -378,7 +378,7 @@ def test_batches_that_agree_by_chance_do_not_make_the_next_one_well_known():
         found = result.interval(stress, batch="next")
         reach[count] = np.log(found.high / found.low) / 2
         spread = 0.15 * np.sqrt((4 - count) / 3)
-        about = np.sqrt(1 + 1 / count) if count > 1 else 1.0
+        about = np.sqrt(1 + 1 / count)  # of one batch too: its own deviation is as unknown as that of the next
         assert reach[count] == pytest.approx(student * spread * about, rel=0.01)
         if count > 1:
             row = result.table.loc["batch_spread"]
@@ -387,7 +387,7 @@ def test_batches_that_agree_by_chance_do_not_make_the_next_one_well_known():
             )
             assert f"which counts as {3 - (count - 1)} differences more: so few may agree by chance" in result.summary
             assert "errors of the tests' theories" not in result.summary
-    assert reach[2] > reach[1] and reach[3] < reach[2], "one batch is taken as the median one, and two are not"
+    assert reach[2] > reach[1] and reach[3] < reach[2], "of one batch the spread is taken as known; two tell it, badly"
 
 
 def test_batches_of_which_no_kind_of_test_was_read_in_both_tell_no_spread():
@@ -404,6 +404,16 @@ def test_batches_of_which_no_kind_of_test_was_read_in_both_tell_no_spread():
     assert row.origin.endswith(said) and row.kind == "B" and row.degrees_of_freedom == pytest.approx(3)
 
 
+def test_the_interval_of_the_next_batch_after_one_holds_95_in_100():
+    """Kind: independent. Two batches drawn about one median, the first read exactly: 83 in 100 with the first as the median one."""
+    read = quietly(rk.HerschelBulkley, agreeing(1)[0])
+    found = read.interval(stress, batch="next")
+    first, following = 0.15 * generator(8).standard_normal((2, 40000))
+    apart = following - first
+    low, high = np.log(np.array(found[1:3]) / found.value)
+    assert np.mean((low <= apart) & (apart <= high)) == pytest.approx(0.95, abs=0.005)
+
+
 def test_a_spread_without_an_upper_limit_says_so():
     """One difference tells no upper end: chi-square of one degree of freedom has 0.001 at 2.5 %, a factor of 32."""
     from rheokit.fitting.estimates import _spread_row
@@ -417,12 +427,16 @@ def test_a_spread_without_an_upper_limit_says_so():
 def test_the_next_batch_after_one_is_assumed_and_says_so():
     result = quietly(rk.HerschelBulkley, curve(generator(3).standard_normal(10)), plate(0.4))
     usual, following = result.interval(stress), result.interval(stress, batch="next")
-    spread = np.hypot(np.log(usual.high / usual.low) / 2, 1.96 * 0.15)
+    spread = np.hypot(np.log(usual.high / usual.low) / 2, 1.96 * np.sqrt(2) * 0.15)  # both lie off the median
     assert np.log(following.high / following.low) / 2 == pytest.approx(spread, rel=0.02)
     assert following.comment.endswith(
-        "; next batch: one batch alone was read, so that a spread of 0.15 from batch to batch is assumed about it, as if it were the median one"
+        "; next batch: one batch alone was read, so that a spread of 0.15 from batch to batch is assumed, of the batch read and of the next alike: 0.21 between the two"
     )
     assert "median batch" not in usual.comment and "next batch" not in usual.comment
+    material = rk.Material.of(result)
+    assert material.one_batch_read and material.sure_spread == pytest.approx(0.2121, abs=1e-4)
+    moved = material.draws(4000, 1).law.shear_stress(10.0) / material.draws(4000, 1, batch=False).law.shear_stress(10.0)
+    assert np.std(np.log(moved)) == pytest.approx(0.2121, rel=0.05)
     with pytest.raises(rk.DataError) as told:
         result.interval(stress, batch="best")
     assert (

@@ -218,7 +218,7 @@ def _of_priors(result, moves):
             continue
         if key == NEXT_BATCH:
             kind, shape, freedom, group = of_batches
-            words = "the next batch: how far it lies off the median one"
+            words = f"the next batch: how far it lies off the {'median one' if problem.batches else 'batch read'}"
             found.append(Input(words, 1.0, "-", prior.spread, kind, shape, freedom, move, between_batches, group))
         elif key == LACK_OF_FIT:
             words, origin = "what the law leaves along the rate", "what neighbours among the residuals share"

@@ -11,6 +11,7 @@ import numpy as np
 
 from ..bench.base import Shared, nuisance
 from ..laws import Shifted
+from ..sampling import next_spread
 from .run_factors import USUAL, run_rows, stress_slopes
 from .runs_apart import told_between
 
@@ -34,8 +35,11 @@ def factors_of(problem):
     if problem.record_spread > 0:
         prior = nuisance("record_factor", 1.0, problem.record_spread, logarithmic=True)
         found |= dict.fromkeys(problem.record_keys.values(), prior)
-    for key in [*map(batch_key, problem.batches), *([NEXT_BATCH] if problem.next_batch else [])]:
+    for key in map(batch_key, problem.batches):
         found[key] = nuisance("batch_factor", 1.0, problem.batch_spread, logarithmic=True)
+    if problem.next_batch:
+        spread = next_spread(problem.batch_spread, one_read=not problem.batches)
+        found[NEXT_BATCH] = nuisance("batch_factor", 1.0, spread, logarithmic=True)
     return found
 
 

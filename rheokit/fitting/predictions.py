@@ -11,7 +11,7 @@ from ..flow.segments import apparent_rate
 from ..inputs import judged_number, trusted
 from ..laws.condition_words import beyond
 from ..nomenclature import number, written
-from ..sampling import moves
+from ..sampling import moves, next_spread
 from ..things import a
 from . import profile, region
 from .identified import FAR
@@ -119,9 +119,10 @@ def batch_words(result, batch):
         return median_batch(result)
     if result.problem.batches:
         return f"next batch: spread of {result.between_batches}"
+    spread = result.problem.batch_spread
     return (
-        f"next batch: one batch alone was read, so that a spread of {number(result.problem.batch_spread, 2)} from batch to batch is assumed "
-        "about it, as if it were the median one"
+        f"next batch: one batch alone was read, so that a spread of {number(spread, 2)} from batch to batch is assumed, "
+        f"of the batch read and of the next alike: {number(next_spread(spread, one_read=True), 2)} between the two"
     )
 
 

@@ -78,7 +78,7 @@ class FitResult(Estimates):
             the comment says what is as fitted and what is exact.
         batch : {"median", "next"}
             The median batch, or the next one: with the spread from batch to batch, and with how well a few batches tell it.
-            Where one batch alone was read a spread of 0.15 in ln stress is assumed.
+            Where one batch alone was read a spread of 0.15 in ln stress is assumed, of it and of the next: sqrt(2) of it between the two.
         like : FlowLaw, optional
             The quantity takes laws that are at the condition of this one and as stiff, such as the `pressure_law` of a `Case`;
             at its reference, if none is given.

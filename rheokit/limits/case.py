@@ -31,6 +31,7 @@ from .warm import TEMPERATURE
 GAP, SPEED, BORE = "layer height error", "print speed error", "bore error"
 ERRORS = {PRINT: (GAP, SPEED, BORE, TEMPERATURE), FIBRE: (FLOW, WINDING, BORE, TEMPERATURE)}
 """What hand and machine miss, by the kind of job."""
+MEDIAN_BATCH, BATCH_READ = "median batch", "batch read"
 SAME = 1e-9  # share by which a bore may differ from the one that was read
 
 
@@ -80,6 +81,8 @@ class Case(Drawing):
     kept_free : mapping of str to float
         By hard limit, what it keeps free so that it holds in 97.5 of 100 joint draws, as ln of the value (see `limits.sure`). Where none
         is given, `judge` finds it from the draws of `material`; without draws it allows for its own error and `stress_spread`. [-]
+    of_batch : str
+        The batch that the values are of: the median one, or the one read where no other was.
     material : Material or None
         That of a fit, whose draws count for as long as the paste is its own.
     """
@@ -103,6 +106,7 @@ class Case(Drawing):
     lean_width: float | None = None
     tension_assumed: bool = False
     kept_free: Mapping[str, float] = field(default_factory=dict)
+    of_batch: str = MEDIAN_BATCH
     material: Material | None = field(default=None, repr=False)
 
     __repr__ = brief
@@ -132,6 +136,7 @@ class Case(Drawing):
             extruder=rig.extruder,
             job=job,
             stress_spread=material.sure_spread,
+            of_batch=BATCH_READ if material.one_batch_read else MEDIAN_BATCH,
             rate_range=material.rate_range,
             yield_read=material.yield_read,
             temperature_range=material.temperature_range,

@@ -132,13 +132,13 @@ def words_of(limit: Limit, case: Case, value: ArrayLike, low: ArrayLike, high: A
     """Return a limit with its numbers in one line."""
     allowance, remark = float(limit.allowance(case)), limit.remark(case)
     of = NEXT if limit.name in case.kept_free else OF_THE_LAW
-    return f"{limit.label}: {_numbers(limit, value, low, high, f' ({remark})' if remark else '', allowance, of)}"
+    return f"{limit.label}: {_numbers(limit, value, low, high, f' ({remark})' if remark else '', allowance, of, case.of_batch)}"
 
 
-def _numbers(limit, value, low, high, remark, allowance=0.0, of=""):
+def _numbers(limit, value, low, high, remark, allowance=0.0, of="", batch=""):
     """Return a value with a remark and what is allowed, in one unit; a value that is NaN is left to the remark."""
     shown, most, least, greatest = alike(limit.unit, value, value * np.exp(allowance), low, high)
-    likely = f" for the median batch, up to {most} in {number(97.5)} of 100 {of}" if allowance else ""
+    likely = f" for the {batch}, up to {most} in {number(97.5)} of 100 {of}" if allowance else ""
     bounds = (("at least", low, least), ("at most", high, greatest))
     allowed = " and ".join(f"{side} {text}" for side, bound, text in bounds if bound == bound)
     known = remark if np.isnan(value) else f"{shown}{likely}{remark}"

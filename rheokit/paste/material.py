@@ -21,7 +21,7 @@ from ..laws import FlowLaw
 from ..laws.at_condition import AtCondition
 from ..nomenclature import QUANTITIES
 from ..origins import ASSUMED, MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_invented, word_of
-from ..sampling import Normals, students, widened
+from ..sampling import Normals, next_spread, students, widened
 from ..things import a, named
 from .covered import RANGES, Covered
 from .fitted import FittedApparatus, FittedLaws, Rig, told
@@ -55,6 +55,8 @@ class Material(Covered):
         Standard deviation of ln stress from batch to batch, which more tests of one batch do not reduce. [-]
     batch_freedom : float
         Degrees of freedom behind that spread: a few batches tell it badly, and the next one is then Student's t. [-]
+    one_batch_read : bool
+        Whether the law is that of one batch read, off the median of batches by a deviation of its own, as the next one is.
     law_draws : callable, optional
         (count, seed) to (law of joint draws, static ratios or None).
     law_spreads : mapping of str to float, optional
@@ -84,6 +86,7 @@ class Material(Covered):
     origins: Mapping = field(default_factory=dict)
     batch_spread: float = BATCH_SPREAD
     batch_freedom: float = np.inf
+    one_batch_read: bool = False
     law_draws: Callable | None = field(default=None, repr=False)
     law_spreads: Mapping = field(default_factory=dict)
     rate_range: tuple | None = None
@@ -196,6 +199,7 @@ class Material(Covered):
             origins=origins,
             batch_spread=batch_spread,
             batch_freedom=freedom,
+            one_batch_read=not fit.problem.batches,
             law_draws=FittedLaws(fit, is_fitted(origins.get("static_ratio", ""))),
             rate_range=fit.rate_range,
             yield_read=fit.yield_measured,
@@ -235,12 +239,13 @@ class Material(Covered):
         paste = replace(self.paste, **changed)
         if not (batch and self.batch_spread):
             return paste
-        return paste.stiffer(np.exp(self.batch_spread * students(normals("batch"), self.batch_freedom)))
+        spread = next_spread(self.batch_spread, self.one_batch_read)
+        return paste.stiffer(np.exp(spread * students(normals("batch"), self.batch_freedom)))
 
     @property
     def sure_spread(self) -> Numbers:
-        """Spread of ln stress, 1.96 of which hold 97.5 in 100 next batches [-]: the batch spread, more where few tell it."""
-        return self.batch_spread * widened(self.batch_freedom)
+        """Spread of ln stress, 1.96 of which hold 97.5 in 100 next batches [-]: of the batches, more where one was read or few tell it."""
+        return next_spread(self.batch_spread, self.one_batch_read) * widened(self.batch_freedom)
 
     def rig(self, extruder: Extruder, count: int = 0, seed: int = 0) -> Rig:
         """Return the `Rig` of an extruder: as it stands, or with what the readings behind the law know of it.

@@ -22,8 +22,8 @@ from .controls import NozzleControls
 
 DRAWS, SEED = 500, 0
 TWO_LIMITS = (
-    "Force and pressure, with their 95 % limits, are of the median batch. The barrel must bear the next one too: its pressure is judged by "
-    "what 97.5 of 100 next batches stay below, which is more, here as on the map of notebook 3."
+    "Force and pressure, with their 95 % limits, are of the median batch, or of the batch read where it was one. The barrel must bear the next one too: its pressure is "
+    "judged by what 97.5 of 100 next batches stay below, which is more, here as on the map of notebook 3."
 )
 SAME = 1e-6  # of a value: narrower limits are none
 

@@ -8,7 +8,8 @@ from ...workbook.outcomes.quantities import words_of
 TITLE = "Predicted and observed"
 ABOUT = (
     "Write down what is predicted before you try it, and what came out after it: both stand in outcomes.csv, beside the readings. A prediction that "
-    "is kept is never changed. Its limits hold the next batch and the error of the formulae, so they are wider than those of the median batch above. "
+    "is kept is never changed. Its limits hold the next batch and the error of the formulae, so they are wider than those above, of the median "
+    "batch, or of the batch read where it was one. "
     "In how many of 100 cases all limits hold is counted here by 2000 draws, on top of the page by fewer: the two may differ by a few."
 )
 OF_DEMO = "The readings are a demonstration's: what is kept is marked as INVENTED, and stands with what is remembered, not in its folder."
