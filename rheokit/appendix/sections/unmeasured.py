@@ -4,7 +4,6 @@ from ...fitting.between_batches import confounded
 from ...nomenclature import QUANTITIES, number, written
 from ...part.job import FIBRE
 from ...paste.material import BATCH_SPREAD
-from ...sampling import next_spread
 from ...workbook.asked import ASKED, PROPERTIES
 from ...workbook.asked_of_paste import OF_FIBRE, OF_PRINT
 from ..cells import as_told
@@ -55,7 +54,7 @@ def section(study: Study) -> Section:
         blocks.append(
             Paragraph(
                 f"How batches differ was not measured: one batch alone was read. A spread of ln stress of {number(BATCH_SPREAD)} from batch to batch is assumed "
-                f"(common practice, no source), of the batch read and of the next alike: {number(next_spread(BATCH_SPREAD, one_read=True), 2)} between the "
+                f"(common practice, no source), of the batch read and of the next alike: {number(study.material.sure_spread, 2)} between the "
                 "two. Intervals that name no batch are of the batch read, and do not hold the median of batches."
             )
         )
