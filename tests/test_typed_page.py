@@ -249,9 +249,11 @@ def test_two_typed_tests_of_one_name_are_told_and_the_last_can_be_taken_out(page
     form.add.click()
     form.cells[0][1].value = "101"
     form.add.click()
-    assert "2 tests of the bench are called flow curve &#x27;A&#x27; now, and all count." in plain(form.done.value)
+    assert "2 tests of the bench have this kind and label now, told apart by their files, and all count." in plain(
+        form.done.value
+    )
     form.remove.click()
-    assert plain(form.done.value) == "Taken out of the bench: flow curve &#x27;A&#x27;, 4 readings."
+    assert plain(form.done.value) == "Taken out of the bench: flow curve &#x27;A&#x27; (a-2.csv), 4 readings."
     assert [test.shear_stress[0] for test in readings.bench.tests if test.kind == "flow curve"] == [100]
     form.replace.click()
     assert [test.shear_stress[0] for test in readings.bench.tests if test.kind == "flow curve"] == [101]

@@ -24,6 +24,9 @@ PROTOCOL = {
     "pre_shear": "pre-shear and rest before a reading",
     "steadiness": "when a reading was called steady",
     "direction": "direction of the rates or loads",
+    "repeats": "whether each reading is of a fresh filling, or one filling was read again",
+    "test_order": "order of the tests among each other, if it is not that of the folder",
+    "room": "temperature and humidity of the room",
     "exclusions": "what was left out, why, and when that was decided",
     "operator": "who read, and where",
 }

@@ -14,6 +14,7 @@ from ..errors import DataError
 from ..inputs import trusted
 from ..limits import Case
 from ..limits.sure import sure
+from ..planning import chance
 from ..reading.files import Disk
 from ..reading.folder import Part, read_part
 from ..workbook.outcomes.predicted import predicted_of
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from ..part.job import Job
     from ..paste.material import Material
     from ..planning.predicted import Predictions
+    from ..regions import RegionMap
     from ..workbook.opened import Workbook
 
 SEED = 0
@@ -183,6 +185,11 @@ class Study:
     def extruder(self) -> Extruder:
         """Return barrel, plunger, nozzle and drive of the plan."""
         return self.book.extruder
+
+    @once
+    def chance(self) -> RegionMap:
+        """Return in how many of 100 next batches the job of the plan holds every limit judged."""
+        return chance(self.material, self.extruder, self.job, draws=DRAWS, seed=SEED)
 
     @once
     def job(self) -> Job:

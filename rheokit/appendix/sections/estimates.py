@@ -14,6 +14,11 @@ HOW = (
     "the value. Three significant digits at most; the last digit is that of the standard uncertainty."
 )
 
+OF_BATCHES = (
+    "The spread from batch to batch is integrated out, by Student's t of as many degrees of freedom as tell it, so at these limits the sum of squares has "
+    "risen by more than the 3.84 of one parameter when all else is known."
+)
+
 
 def section(study: Study) -> Section:
     """Return values with limits, correlations, and stresses."""
@@ -27,7 +32,8 @@ def section(study: Study) -> Section:
                 f"Values of the law are of the median batch of {len(fit.problem.batches)}. Spread of ln stress from batch to batch: {fit.between_batches}."
             )
         )
-    return Section(TITLE, (*blocks, Paragraph(HOW), _values(study), *_correlations(study), _stresses(study)))
+    how = f"{HOW} {OF_BATCHES}" if fit.problem.batches else HOW
+    return Section(TITLE, (*blocks, Paragraph(how), _values(study), *_correlations(study), _stresses(study)))
 
 
 def _values(study):

@@ -7,11 +7,11 @@ from ...limits import LIMITS, judge, verdict
 from ...limits.base import room_of
 from ...limits.judgement import not_judged
 from ...nomenclature import number, unit_for, written
-from ...planning import LIKELY, chance
+from ...planning import LIKELY
 from ...planning import in_words as chance_in_words
 from ..cells import alone, counted, in_unit
 from ..document import Block, Caution, Paragraph, Section, Table
-from ..study import DRAWS, SEED, Study
+from ..study import DRAWS, Study
 
 TITLE = "Predictions: limits and verdict"
 NONE = 1e-6
@@ -51,7 +51,7 @@ def without_reasons(words: str, why: str) -> str:
 
 def _chance(study):
     try:
-        alone_ = chance(study.material, study.extruder, study.job, draws=DRAWS, seed=SEED)
+        alone_ = study.chance
     except DataError as error:
         return Paragraph(f"In how many of 100 batches all limits hold: not known. {study.plain(str(error))}")
     least = float(alone_.probability[0, 0])

@@ -9,7 +9,7 @@ from ...errors import DataError
 from ...fitting.text import estimates, named, off_one
 from ...limits import LIMITS, judge
 from ...limits.judgement import withheld
-from ...nomenclature import between, cells, sentence, with_limits, with_unit, written
+from ...nomenclature import between, cells, number, sentence, with_limits, with_unit, written
 from ...origins import ASSUMED, INVENTED, is_fitted, word_of
 from ...planning.predicted import FORCE
 from ..cells import NOT_KNOWN, counted, stopped
@@ -155,7 +155,18 @@ def _verdict(study: Study) -> str:
         said = [] if groups["broken"] else ["No limit could be judged"]
     groups["judged in part"] = [one.name for one in asked if one.judges(case) and one.left_open(case)]
     said += [f"{word}: {', '.join(names)}" for word, names in groups.items() if names]
-    return " ".join([*doubt, f"{sentence('; '.join(said))}"])
+    return " ".join([*doubt, sentence("; ".join(said)), *_chance(study)])
+
+
+def _chance(study):
+    """Return in how many of 100 next batches every limit judged holds, where that can be counted."""
+    try:
+        share = float(study.chance.probability[0, 0])
+    except DataError:
+        return []
+    return (
+        [f"Every limit judged holds in {number(100 * share, 2)} of 100 next batches."] if math.isfinite(share) else []
+    )
 
 
 ASKED: tuple[tuple[str, Callable[[Study], str]], ...] = (

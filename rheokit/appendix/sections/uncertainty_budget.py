@@ -6,6 +6,7 @@ from typing import Any
 from ... import charts
 from ...charts.uncertainties import uncertainty_shares
 from ...fitting import UncertaintyBudget, budget_words, uncertainty_budget
+from ...fitting.budget import DRAWS as DRAWN
 from ...nomenclature import between, number, with_limits, written
 from ..cells import counted, headed, stopped
 from ..document import Block, Caution, Cell, Paragraph, Section, Shown, Table
@@ -15,7 +16,8 @@ from ..study import SEED, Study
 TITLE = "Uncertainty budget"
 HOW = (
     "Following JCGM 100:2008 (from memory), adapted to a fit: each reading, and each number that is not known exactly beside the readings, is one "
-    "input with its own standard uncertainty. Of kind A is what was estimated from the scatter of readings, of kind B what was stated or "
+    "input with its own standard uncertainty. The measurement function is the fit itself: the answer, "
+    "computed from the parameters that fit the readings best. Of kind A is what was estimated from the scatter of readings, of kind B what was stated or "
     "assumed. The sensitivity is the change of the answer over that of the input, all parameters fitted anew, to first order; the "
     "contribution is its size times the standard uncertainty, and the share that of the variance. Inputs of several readings stand for all of "
     "them: their sensitivity is the root of the sum of squares. The inputs are independent, so that their squares add up; that the parameters of the "
@@ -93,7 +95,7 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
     if found.drawn is not None:
         _, low, high = found.drawn
         ends = between(low, high, found.unit)
-        compared = f" By Monte Carlo, joint draws as JCGM 101:2008 asks where a budget is not linear (from memory), 95 % lie in {ends}."
+        compared = f" By Monte Carlo, {DRAWN} joint draws as JCGM 101:2008 asks where a budget is not linear (from memory), 95 % lie in {ends}."
     yield Table(
         f"budget-{name.replace('_', '-')}",
         f"{about}: uncertainty budget of {counted(len(rows), 'input')}, the largest share first. Combined standard uncertainty "

@@ -37,7 +37,7 @@ def taken(bench, instead_of=None, before=None):
     alike = sum((other.kind, other.label) == (test.kind, test.label) for other in others)
     if alike and not instead_of:
         said.append(
-            f"{alike + 1} tests of the bench are called {test.name} now, and all count. If this one was to correct the one before, "
+            f"{alike + 1} tests of the bench have this kind and label now, told apart by their files, and all count. If this one was to correct the one before, "
             "take it out, then put it in place of that one."
         )
     given = [name for name in test.gives if name in LENT and instead_of]
