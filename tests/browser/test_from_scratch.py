@@ -26,7 +26,7 @@ SLUMPS = ["12.9", "12.4", "13.3"]
 PUSHES = [("4", "7.1"), ("16", "8.4"), ("60", "10.9"), ("200", "14.6"), ("500", "19.3")]
 OF_FIT = {"slowest_rate": "8,5", "fastest_rate": "120"}
 OF_NOZZLE = {
-    "nozzle": {"bore": "1.3", "land_length": "1 in", "inlet_diameter": "4.0", "taper_length": "12"},
+    "nozzle": {"bore": "1.3", "land_length": "0.75 in", "inlet_diameter": "4.0", "taper_length": "12"},
     "machine": {"barrel_diameter": "15.8", "fill_length": "5 cm", "plunger_friction": "3.0"},
     "print": {"print_speed": "12.5", "layer_height": "0.8", "line_width": "1.4", "part_height": "18"},
 }
