@@ -31,6 +31,9 @@ def test_a_prediction_is_kept_and_what_came_out_is_written(notebooks, name):
     expect(page.get_by_text("A medical syringe carries no pressure rating").last).to_be_visible()
     keep.click()
     expect(page.get_by_text("Kept as number 1: force")).to_be_visible()
+    kept = page.get_by_role("button", name="Kept as number 1: force")
+    expect(kept).to_be_disabled()  # a second press of two keeps nothing
+    page.get_by_role("button", name="What is predicted now?").click()
     keep.click()
     expect(page.get_by_text("Kept as number 2: force")).to_be_visible()
     for number, typed in (("2", "66 N"), ("1", "6,5 kgf")):
