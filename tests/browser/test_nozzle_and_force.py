@@ -111,7 +111,7 @@ def test_speed_and_bore_change_words_and_pictures(opened, width, theme):
     bore.press("Enter")
     expect(verdict(page)).to_contain_text("Also broken: force to run, bridge between supports, bore against grains")
     expect(binds(page)).to_contain_text(
-        "Stopped with best values by height before the wall leans: 15 mm; at most 9.21 mm allowed."
+        "Stopped with best values by height before the wall leans: 15 mm; at most 9.21 mm."
     )
     changed(page, along, ALONG)
     notebook.settle()

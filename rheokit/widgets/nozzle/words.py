@@ -145,7 +145,7 @@ def first_to_bind(found):
     first = asked.iloc[0]
     if first.verdict == "broken":
         how = "by" if first.hard else "with best values by"  # else a chance, as notebook 3 has it, and no stop
-        return f"Stopped {how} {first.words}.", STOPPED if first.hard else DOUBTFUL
+        return f"Stopped {how} {first.words.removesuffix(' allowed')}.", STOPPED if first.hard else DOUBTFUL
     room = LIMITS[first.name].times(first.margin) if np.isfinite(first.margin) else "no number"
     return f"{first.label}, room {room}", SOUND
 
