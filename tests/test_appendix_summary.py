@@ -43,7 +43,9 @@ def test_the_answers_are_those_of_the_sections():
     assert force.low < study.running["force to run"].low and force.high > study.running["force to run"].high
     assert with_limits(study.law.yield_stress, *study.fit.limits("yield_stress"), "Pa", before="") in told["flow law"]
     assert "INVENTED, for demonstration; machine and job INVENTED" in told["rests on"]
-    assert told["limits of the job"] == "Broken: lean; not judged: speed floor."
+    share = float(study.chance.probability[0, 0])
+    last = f"Every limit judged holds in {100 * share:.2g} of 100 next batches."
+    assert told["limits of the job"] == f"Broken: lean; not judged: speed floor. {last}"
     assert told["checks of the fit"] == f"All {len(study.fit.checks)} checks passed."
 
 
