@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from test_appendix_sections import DATA, DATE, poor, texts
+from test_appendix_words import OLIVE, study
 
 import rheokit as rk
 from rheokit.appendix.authors import MATERIAL, points
@@ -22,15 +23,6 @@ from rheokit.machine.cautions import CAUTIONS
 from rheokit.nomenclature import with_comma
 from rheokit.paste.properties import limits_of_property
 from rheokit.planning.predicted import FORCE, Predicted
-
-OLIVE = DATA / "olive-stone-paste"
-MADE = {}
-
-
-def study():
-    if not MADE:
-        MADE["olive"] = Study(rk.Workbook.open(OLIVE))
-    return MADE["olive"]
 
 
 def said(section):

@@ -4,6 +4,7 @@ import math
 import re
 import shutil
 from contextlib import nullcontext
+from functools import cache
 
 import pytest
 from test_appendix_sections import DATA, appendix, poor
@@ -35,14 +36,12 @@ from rheokit.planning import reading_advice
 from rheokit.workbook.whence import told_in
 
 OLIVE = DATA / "olive-stone-paste"
-MADE = {}
 
 
+@cache
 def study():
     """Return the study of a demo with every kind of test, made once."""
-    if not MADE:
-        MADE["olive"] = Study(rk.Workbook.open(OLIVE))
-    return MADE["olive"]
+    return Study(rk.Workbook.open(OLIVE))
 
 
 def captions(section):

@@ -146,12 +146,15 @@ def _own(budget, value):
     return _with(value / unit.factor, unit.text, 2)
 
 
-def summary(budget):
-    """Return a budget in sentences: the answer, what it is made of, and how far that may be trusted."""
+def summary(budget, stamped=True):
+    """Return a budget in sentences: the answer, what it is made of, and how far that may be trusted.
+
+    Whoever shows its stamp apart asks for them without it.
+    """
     if budget.missing:
         return [f"No budget: {budget.missing}."]
     value = with_limits(budget.value, budget.low, budget.high, budget.unit or "-")
-    said = [f"{budget.stamp} {value}".strip()]
+    said = [f"{budget.stamp} {value}".strip() if stamped else value]
     if not budget.standard_uncertainty:
         return [*said, "It rests on none of the inputs: what it was computed from is taken as exact."]
     said.append(f"Combined standard uncertainty {combined(budget)}, {expanded(budget)}.")

@@ -127,21 +127,24 @@ def influence(fit: FitResult) -> Influence:
         found.append(float(question(predictions.best_law(fit))))
     slopes, values = np.array(moves), np.array(found)
     first = np.cumsum([0, *problem.counts])
+
+    def without(rows):
+        return values + slopes @ _step(u, best.residuals, rows)
+
     lines = []
     for place, test in enumerate(fit.tests):
         for row, at in zip(test.row_numbers, range(first[place], first[place + 1]), strict=True):
             share, residual = float(u[at] @ u[at]), best.residuals[at]
             left = 1 - share if 1 - share > ALONE else np.nan
             distance = residual**2 * share / (told.sum() * left**2)
-            lines.append([test.name, int(row), distance, *(values + slopes @ _step(u, best.residuals, [at]))])
+            lines.append([test.name, int(row), distance, *without([at])])
     readings = framed(lines, columns=["test", "row", "cook_distance", *names])
     uncertainties = np.linalg.norm(slopes, axis=1)
     most = np.abs((readings[list(names)].to_numpy(float) - values) / uncertainties).max(axis=1)
     order = np.argsort(-np.where(np.isfinite(most), most, np.inf), kind="stable")
     whole = []
     for place, test in enumerate(fit.tests if len(fit.tests) > 1 else ()):
-        rows = np.arange(first[place], first[place + 1])
-        whole.append([test.name, *(values + slopes @ _step(u, best.residuals, rows))])
+        whole.append([test.name, *without(np.arange(first[place], first[place + 1]))])
     readings = readings.iloc[order].reset_index(drop=True)
     return Influence(names, values, uncertainties, readings, framed(whole, columns=["test", *names]))
 

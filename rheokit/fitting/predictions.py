@@ -176,7 +176,7 @@ def _limits(result, evaluate, value, misfit, open_ones):
                 low[at], high[at] = _open_limits(result, scalar, abs(float(value[at])), misfit)
         return low, high
     theta = region.inside(misfit, result.cloud, best.chi_square, np.random.Generator(np.random.PCG64(0)))
-    theta = np.concatenate([best.theta[None], theta, region.on_walls(problem, misfit, best)])
+    theta = np.concatenate([best.theta[None], theta, result.on_walls(misfit.level)])
     seen = np.asarray(evaluate(theta), float)
     for at in np.ndindex(value.shape):
         scalar = lambda stack, at=at: evaluate(stack)[(slice(None), *at)]  # noqa: E731

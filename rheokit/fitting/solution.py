@@ -14,7 +14,7 @@ from ..laws import FlowLaw
 from ..laws.condition_words import in_words
 from ..nomenclature import between
 from ..sampling import LEVEL
-from . import draws
+from . import draws, region
 from .between_batches import spread_freedom, told_and_missing, where_from
 from .estimate import error_groups, estimate, inside
 from .lack_of_fit import lack_of_fit
@@ -113,6 +113,16 @@ class Solution:
     def cloud(self) -> tuple[np.ndarray, np.ndarray]:
         """Coordinates spread over the region that the readings allow and beyond, and the parts of their misfit."""
         return draws.cloud(self.problem, self.minimum, self.misfit(), self.rate_range or (1.0, 1.0))
+
+    def on_walls(self, level: float = LEVEL) -> np.ndarray:
+        """Return coordinates at the ends of what the parameters of the law can be, of `region.on_walls`: the same for every question."""
+        if level not in self._walls:
+            self._walls[level] = region.on_walls(self.problem, self.misfit(level), self.minimum)
+        return self._walls[level]
+
+    @cached_property
+    def _walls(self) -> dict[float, np.ndarray]:
+        return {}
 
     @cached_property
     def nuisance(self) -> dict[str, float]:

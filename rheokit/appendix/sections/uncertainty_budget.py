@@ -76,7 +76,7 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
     if found.stamp:
         yield Caution(found.stamp)
     doubt = "" if found.near_linear or not found.standard_uncertainty else budget_words.agreement(found)
-    sentences = [one.removeprefix(found.stamp).strip() for one in budget_words.summary(found) if one != doubt]
+    sentences = [one for one in budget_words.summary(found, stamped=False) if one != doubt]
     yield Paragraph(" ".join(map(stopped, sentences)))
     if doubt:
         yield Caution(doubt)

@@ -29,9 +29,8 @@ def made_of(fit: FitResult, case: Case, extruder: Extruder) -> str:
             like=case.pressure_law,
         )
         rows, exact = budget_words.short_rows(found), budget_words.exact_rows(found)
-    first, *rest = budget_words.summary(found)
+    first, *rest = budget_words.summary(found, stamped=False)
     doubt = "" if found.near_linear or not rows else budget_words.agreement(found)
-    first = first.removeprefix(found.stamp).strip()
     said = (
         stamped(found.stamp) + result(first) + stamped(doubt) + "".join(paragraph(one) for one in rest if one != doubt)
     )
