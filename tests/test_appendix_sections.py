@@ -152,6 +152,9 @@ def test_estimates_and_stresses_are_those_of_the_fit():
         assert [cell.value * kilo for cell in shown[1:4]] == pytest.approx([row.value, row.low, row.high], rel=1e-9)
     matrix = np.array([[cell.value for cell in row[1:]] for row in table("correlations").rows])
     assert matrix == pytest.approx(fit.correlations.to_numpy(), abs=1e-9)
+    printed = np.array([[float(cell.text) for cell in row[1:]] for row in table("correlations").rows])
+    assert np.linalg.eigvalsh(printed)[0] > 0  # whoever computes with what is printed has variances
+    assert "positive definite" in table("correlations").caption
 
 
 @pytest.mark.slow

@@ -2,11 +2,12 @@
 
 from .advice import Advice
 from .asked import fit
-from .budget import UncertaintyBudget, uncertainty_budget
+from .budget import UncertaintyBudget
 from .comparison import compare, which_law
 from .influence import Influence, influence
 from .over_conditions import over_conditions
 from .predictions import Interval
+from .propagation import uncertainty_budget
 from .result import FitResult
 
 __all__ = [

@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.fitting.budget import effective_freedom
 from rheokit.fitting.budget_inputs import Input
+from rheokit.fitting.propagation import effective_freedom
 
 TEMPERATURE = np.array([21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511])  # °C
 TURNED = np.array([0.171, 0.169, 0.166, 0.159, 0.164, 0.165, 0.156, 0.157, 0.159, 0.161, 0.160])  # -b, °C

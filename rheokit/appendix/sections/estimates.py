@@ -2,6 +2,7 @@
 
 import math
 
+from ...fitting.correlations import WITHIN, decimals_of
 from ...fitting.text import off_one
 from ...nomenclature import common_unit, number, unit_for, with_decimals
 from ..cells import with_limits
@@ -87,17 +88,23 @@ def _correlations(study):
     places = {name: f"({place})" for place, name in enumerate(names, 1)}
     if len(names) < 2:
         return [Paragraph("One parameter alone was fitted: there is nothing that it could be correlated with.")]
-    rows = []
+    rows, (digits, enough) = [], decimals_of(frame)
+    kept = (
+        f"With {digits} decimals the printed matrix is positive definite, and gives the variance of any sum of parameters within {number(100 * WITHIN)} %."
+        if enough
+        else f"The readings tell a sum of some of them alone: even {digits} decimals do not make the printed matrix positive definite."
+    )
     for name in names:
         values = [frame.loc[name, other] for other in names]
         cells_ = [
-            "-" if math.isnan(value) else Shown(float(value), with_decimals(value, 2, sign=True)) for value in values
+            "-" if math.isnan(value) else Shown(float(value), with_decimals(value, digits, sign=True))
+            for value in values
         ]
         rows.append((f"{places[name]} {name.replace('_', ' ')}", *cells_))
     return [
         Table(
             "correlations",
-            f"{study.of}: full correlation matrix of the fitted parameters, from the linear covariance; parameters are numbered.",
+            f"{study.of}: full correlation matrix of the fitted parameters, from the linear covariance; parameters are numbered. {kept}",
             ("parameter", *places.values()),
             tuple(rows),
             "A parameter at its bound, or not identified, has none (-). Use joint draws or the stresses below, and not correlated values one by one.",

@@ -1,0 +1,170 @@
+"""The law of propagation over a fit: what each input moves, added up in squares to the uncertainty of one answer.
+
+As the Guide to the expression of uncertainty in measurement asks (JCGM 100:2008, 5.1.2 law of propagation for independent inputs, G.4 effective
+degrees of freedom by Welch and Satterthwaite; from memory).
+"""
+
+import warnings
+from functools import partial
+
+import numpy as np
+
+from ..errors import DataError, RheokitWarning
+from ..hints import OfLaw
+from ..laws import FlowLaw
+from ..machine.extruder import Extruder
+from ..nomenclature import written
+from ..progress import step
+from ..sampling import LEVEL
+from ..things import a, called, whole
+from . import predictions, stamp
+from .budget import NEAR, UncertaintyBudget
+from .budget_inputs import inputs_of
+from .estimate import error_groups
+from .identified import FLAT, OPEN
+from .misfit import LEAST_FREEDOM
+from .result import FitResult
+
+WHERE = "uncertainty_budget"
+
+
+def uncertainty_budget(
+    fit: FitResult,
+    question: OfLaw,
+    extruder: Extruder | None = None,
+    batch: str = "median",
+    unit: str = "",
+    seed: int = 0,
+    like: FlowLaw | None = None,
+) -> UncertaintyBudget:
+    """Return what the uncertainty of one answer of a fit is made of: readings, theories, friction, bore, batches.
+
+    Parameters
+    ----------
+    fit : FitResult
+    question : callable
+        Takes a law and returns one number (a stress, a pressure, a force); with `extruder` it takes a law and an extruder,
+        as for ``fit.interval``.
+    extruder : Extruder, optional
+        As for ``fit.interval``: what the fit knows of its apparatus moves with the law.
+    batch : {"median", "next"}
+        The median batch, or one that is not yet made.
+    unit : str
+        SI unit of the answer, for its texts, such as "Pa" or "N".
+    seed : int
+        Of the joint draws that the budget is compared with.
+    like : FlowLaw, optional
+        As for ``fit.interval``: the question takes laws at the condition of this one and as stiff.
+
+    Returns
+    -------
+    UncertaintyBudget
+        Its `table` has one row an input, whose shares of the variance sum to 1; `near_linear` says whether it adds up to the interval of
+        the fit within a tenth. Where the answer rests on what the readings leave open there is no budget, and `missing` says what it needs.
+
+    Raises
+    ------
+    DataError
+        If the question is no function of a law, or returns several numbers or none.
+
+    Notes
+    -----
+    Inputs are what was read, with its scatter (kind A where that was estimated from the residuals, B where it was stated), and what is not
+    known exactly beside it, each with its prior (kind B): the error of a test's theory, the criterion of yield, friction, bore. What was
+    stated without an uncertainty is taken as exact and brings nothing. First order: at a bound and where the interval is lopsided it does
+    not hold, which `near_linear` says, and the interval of the profile is to be used.
+
+    References
+    ----------
+    .. [1] JCGM 100:2008, Evaluation of measurement data: Guide to the expression of uncertainty in measurement, 5.1, 6.2, G.4 (from memory).
+
+    Examples
+    --------
+    >>> import rheokit as rk
+    >>> curve = rk.FlowCurve(shear_rate=[1, 3, 10, 30, 100], shear_stress=[874, 957, 1180, 1400, 1890], relative_uncertainty=0.02)
+    >>> budget = rk.uncertainty_budget(rk.fit(rk.HerschelBulkley, curve), lambda law: law.shear_stress(20.0), unit="Pa")
+    >>> round(budget.value), round(budget.standard_uncertainty), list(budget.table.kind)
+    (1307, 18, ['B'])
+    """
+    a("FitResult", WHERE, "fit", fit)
+    if not callable(question):
+        raise DataError(
+            f"{WHERE}: question is {called(question)}; give a function of a law that returns one number, such as lambda law: law.yield_stress."
+        )
+    if not isinstance(unit, str):
+        raise DataError(
+            f'{WHERE}: unit is {called(unit)}; give the SI unit of the answer as text, such as "Pa", or leave it out.'
+        )
+    seed = whole(WHERE, "seed", seed, 0)
+    step("interval of the answer")
+    found = predictions.interval(fit, question, LEVEL, extruder, batch, like)
+    if np.ndim(found.value):
+        raise DataError(f"{WHERE}: the question returns {np.size(found.value)} numbers; ask for one of them at a time.")
+    known = {"unit": unit, "comment": found.comment, "stamp": fit.stamp if stamp.forbids(fit) else ""}
+    if found.comment.startswith((OPEN, predictions.NO_NUMBER)):
+        missing = found.comment.partition("; ")[0] if found.comment.startswith(predictions.NO_NUMBER) else fit.needed
+        return UncertaintyBudget(np.nan, found.low, found.high, **known, missing=missing)
+    asked, rig = predictions.of_batch(fit, batch), None if extruder is None else fit.known(extruder)
+    question = question if like is None else predictions.seen_like(question, like)
+    evaluate = predictions.stacked(asked, question, rig, np.zeros(()))
+    step("what each input moves")
+    with warnings.catch_warnings(action="ignore", category=RheokitWarning):
+        moves, reasons = _propagated(asked, evaluate)
+    inputs = tuple(inputs_of(asked, moves))
+    total = float(np.linalg.norm(moves))
+    return UncertaintyBudget(
+        float(found.value), float(found.low), float(found.high), **known,
+        standard_uncertainty=total, degrees_of_freedom=effective_freedom(inputs, total), inputs=inputs, reasons=reasons,
+        _asked=asked, _evaluate=evaluate, _moves=moves, _seed=seed,
+        _answer=partial(_best, asked, question), _extruder=extruder,
+    )  # fmt: skip
+
+
+def _best(result, question, rig):
+    return float(question(predictions.best_law(result), rig))
+
+
+def _propagated(result, evaluate):
+    """Return the change of the answer by one standard uncertainty of each residual row, and why a linear budget may not hold.
+
+    Coordinates at their bound are held there, unless the answer is little else than they are; rows whose error nothing tells move nothing.
+    """
+    problem, best = result.problem, result.minimum
+    scales = problem.scales(best.theta)
+    _, (slope,) = problem.jacobian(lambda stack: evaluate(stack)[:, None], best.theta, scales)
+    jacobian, slope = np.array(best.jacobian) * scales, slope * scales
+    for group in error_groups(problem, best):
+        if group.freedom <= LEAST_FREEDOM:
+            jacobian[group.rows] = 0.0
+    bound = np.array([result.is_at_bound(name) for name in problem.names])
+    moves, free = (_moves(jacobian[:, keep], slope[keep]) for keep in (~bound, np.ones(len(bound), bool)))
+    reasons, held, whole = [], np.linalg.norm(moves), np.linalg.norm(free)
+    if abs(whole - held) > NEAR * held:
+        names = ", ".join(name.replace("_", " ") for name in np.array(problem.names)[bound])
+        reasons.append(f"at its bound: {names}, which can move to one side only")
+    if held < NEAR * whole:  # the answer is what stands at its bound: what would move it says what it rests on
+        moves, held = free, whole
+    sides = np.concatenate([test.bounds[0] for test in result.tests])
+    of_bounds = float(np.sum(np.square(moves[: len(sides)][sides != 0])))
+    if of_bounds > NEAR * held**2:
+        reasons.append(
+            f"readings that are bounds, at most or at least, bring {written(of_bounds / held**2, '%', 2)} of the variance"
+        )
+    return moves, tuple(reasons)
+
+
+def _moves(jacobian, slope):
+    u, sizes, vt = np.linalg.svd(jacobian, full_matrices=False)
+    told = sizes > max(FLAT * sizes.max(initial=0.0), 1e-9)
+    return (vt[told] @ slope / sizes[told]) @ u[:, told].T
+
+
+def effective_freedom(inputs, total):
+    """Return the effective degrees of freedom of a sum of squares, by Welch and Satterthwaite: what shares one estimate counts as one [-]."""
+    groups = {}
+    for one in inputs:
+        if one.group and np.isfinite(one.freedom) and one.contribution:
+            squares, _ = groups.get(one.group, (0.0, 0.0))
+            groups[one.group] = squares + one.contribution**2, one.freedom
+    left = sum(squares**2 / freedom for squares, freedom in groups.values())
+    return total**4 / left if left else np.inf
