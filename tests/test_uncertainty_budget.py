@@ -15,6 +15,7 @@ from rheokit.appendix.document import Figure, Table
 from rheokit.appendix.sections.uncertainty_budget import section
 from rheokit.appendix.study import Study
 from rheokit.fitting import budget_words
+from rheokit.planning.settings import force_question, force_settings
 from rheokit.units import mL, mm
 
 DATA = Path(__file__).parents[1] / "data"
@@ -286,6 +287,63 @@ def test_exact_numbers_move_the_answer_as_a_fit_of_others_does():
         assert exact.change[name] == pytest.approx(moved, rel=0.1)
     assert "bore, syringe force" not in exact.index  # which has a row in the budget
     assert not exact.index.str.startswith("planned").any()
+
+
+@pytest.mark.slow
+def test_every_dimension_and_setting_of_the_plan_stands_among_the_exact_numbers():
+    """Kind: independent. Each number of nozzle, barrel and job 1 % more, asked of the fit as another extruder or flow."""
+
+    def rig(**more):
+        size = {"inlet": 8 * mm, "taper": 15 * mm, "bore": 1.5 * mm, "land": 6 * mm} | more
+        nozzle = rk.Nozzle(
+            rk.Cone(inlet_diameter=size["inlet"], outlet_diameter=size["bore"], length=size["taper"]),
+            rk.Cylinder(diameter=size["bore"], length=size["land"]),
+        )
+        return rk.Extruder(barrel_diameter=24 * mm, fill_length=70 * mm, nozzle=nozzle, plunger_friction=7.0)
+
+    def job(**more):
+        return rk.PrintJob(**{"print_speed": 12 * mm, "layer_height_to_bore": 0.65, "line_width": 1.8 * mm} | more)
+
+    fit = rk.fit(HB, curve(1, relative_uncertainty=0.04))
+    case = rk.Case.of(rk.Material.of(fit), rig(), job())
+
+    def force(extruder, made):
+        return float(extruder.plunger_force(fit.law, made.flow_rate(1.5 * mm)))
+
+    found = quietly(rk.uncertainty_budget, fit, force_question(case), extruder=rig(), unit="N", like=case.pressure_law,
+                    settings=force_settings(case))  # fmt: skip
+    exact = found.exact.set_index("quantity")
+    expected = {
+        "inlet of the taper, planned extruder": (rig(inlet=8.08 * mm), job()),
+        "length of the taper, planned extruder": (rig(taper=15.15 * mm), job()),
+        "length of the land, planned extruder": (rig(land=6.06 * mm), job()),
+        "print speed, planned job": (rig(), job(print_speed=12.12 * mm)),
+        "layer height over the bore, planned job": (rig(), job(layer_height_to_bore=0.6565)),
+        "line width, planned job": (rig(), job(line_width=1.818 * mm)),
+    }
+    for name, (extruder, made) in expected.items():
+        assert exact.change[name] == pytest.approx(force(extruder, made) - force(rig(), job()), rel=0.02), name
+    rest = {
+        f"{one}, planned extruder"
+        for one in ("barrel diameter", "bore", "fill length", "barrel drag", "plunger friction")
+    }
+    assert set(exact.index) >= expected.keys() | rest
+
+
+def test_what_was_set_with_one_apparatus_is_one_number():
+    """Two records of one syringe: a drive that runs 1 % fast does so in both, and the power law falls by n times 1 %."""
+    law, flow = rk.PowerLaw(consistency=200.0, flow_index=0.4), np.geomspace(5e-9, 2e-7, 6)
+    runs = []
+    for length in (10 * mm, 30 * mm):
+        nozzle = rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=length))
+        rig = rk.Extruder(barrel_diameter=26.7 * mm, fill_length=60 * mm, nozzle=nozzle, plunger_friction=8.0)
+        force = rig.plunger_force(law, flow)
+        runs.append(rk.ForceRun(extruder=rig, flow_rate=flow, force=force, relative_uncertainty=0.03, model_error=0.1))
+    fit = rk.fit(rk.PowerLaw, *runs)
+    exact = quietly(rk.uncertainty_budget, fit, at_ten, unit="Pa").exact.set_index("quantity")
+    named = [one for one in exact.index if one.startswith("flow rate")]
+    assert named == ["flow rate, syringe force, all rows"]
+    assert exact.change[named[0]] == pytest.approx(-0.01 * fit.law.flow_index * fit.law.shear_stress(10.0), rel=0.02)
 
 
 def test_names_of_records_stay_apart_and_short():

@@ -20,7 +20,7 @@ from ..machine.extruder import Extruder
 from ..progress import step
 from ..sampling import SURE, limits_of, students
 from . import budget_words as words
-from .budget_exact import exact_of
+from .budget_exact import Setting, exact_of
 from .budget_inputs import Input, apart, each_reading
 from .misfit import LEAST_FREEDOM
 from .result import FitResult
@@ -74,6 +74,7 @@ class UncertaintyBudget:
     _seed: int = 0
     _answer: Callable | None = None
     _extruder: Extruder | None = None
+    _settings: tuple[Setting, ...] = ()
 
     @property
     def coverage_factor(self) -> float:
@@ -160,7 +161,7 @@ class UncertaintyBudget:
             problem, first = self._asked.problem, np.cumsum([0, *self._asked.problem.counts])
             own = [apart(problem, k, self._moves[first[k] : first[k + 1]])[0] for k in range(len(problem.counts))]
             with warnings.catch_warnings(action="ignore", category=RheokitWarning):
-                found = exact_of(self._asked, own, self._answer, self._extruder)
+                found = exact_of(self._asked, own, self._answer, self._extruder, self._settings)
         return framed(found, columns=["quantity", "value", "unit", "change", "for_more"])
 
     @cached_property

@@ -14,17 +14,19 @@ import numpy as np
 
 from ..bench.base import quantity_of
 from ..errors import DataError
-from ..flow.nozzles import Cylinder, Nozzle
+from ..flow.nozzles import SAME, Cylinder, Nozzle
 from ..inputs import trusted
 from ..laws.condition_words import CONDITIONS
 from ..nomenclature import QUANTITIES, Quantity
 from . import apparatus
+from .budget_inputs import read_from
 
 MORE = 1 + 1e-4  # times a number, for its derivative
+LESS = 1 - 1e-4  # times a diameter inside a nozzle: what is in front of it stays as wide
 KELVIN = 1e-2  # more of a temperature, for the same
 NOT_SET = {"time", "stroke", "run_order", "run", "rest", *CONDITIONS}  # columns that are no setting of the apparatus
 BARREL = ("barrel_diameter", "fill_length", "barrel_drag", "plunger_friction")
-PLANNED = "planned extruder"
+PLANNED, PLANNED_JOB = "planned extruder", "planned job"
 
 
 class Exact(NamedTuple):
@@ -37,6 +39,19 @@ class Exact(NamedTuple):
     per: str
 
 
+class Setting(NamedTuple):
+    """A setting of what is planned that an answer rests on, such as a speed: what it is, its value, and the question with a little more of it.
+
+    `moved` is asked as the question of the budget is; `step` is how much more, of the ln of the value or in kelvins.
+    """
+
+    quantity: str
+    value: float
+    unit: str
+    moved: Callable[..., Any]
+    step: float = MORE - 1
+
+
 class _Number(NamedTuple):
     """A number of a record: its name, whose it is, its value, what it is, and what gives the thing with more of it, by `step` of ln or in kelvins."""
 
@@ -46,6 +61,7 @@ class _Number(NamedTuple):
     about: Quantity
     moved: Callable[[], Any]
     step: float = MORE - 1
+    words: str = ""
 
     @property
     def key(self):
@@ -53,11 +69,12 @@ class _Number(NamedTuple):
         return self.name, self.of, f"{self.value:.9g}"
 
 
-def exact_of(result, own, answer, extruder=None):
+def exact_of(result, own, answer, extruder=None, settings=()):
     """Return every `Exact` number that moves an answer, those that move it most first.
 
     `own` holds for each test what one standard uncertainty of each of its readings moves; `answer` gives the answer of the best fit for an
-    extruder, where one is asked. A number that bench and extruder share is one number.
+    extruder, where one is asked, and to another question where that is given; `settings` are each a `Setting`. A number that bench and
+    extruder share is one number, and so is what was set with one apparatus, in all rows of all records.
     """
     found: dict[tuple, list] = {}
     for place, test in enumerate(result.tests):
@@ -77,15 +94,24 @@ def exact_of(result, own, answer, extruder=None):
             of_bench = number._replace(of=whose)
             number = of_bench if of_bench.key in found else number
             entry = found.setdefault(number.key, [number, 0.0])
-            entry[1] += (answer(number.moved()) - answer(rig)) / number.step
+            try:
+                entry[1] += (answer(number.moved()) - answer(rig)) / number.step
+            except DataError:  # an end that fits its neighbour to a hair
+                continue
+        for one in settings:
+            moved = (answer(rig, one.moved) - answer(rig)) / one.step
+            found[one.quantity, PLANNED, ""] = [
+                _Number(one.quantity, PLANNED_JOB, one.value, Quantity("", one.unit, ""), tuple),
+                moved,
+            ]
     told = [_told(number, float(move)) for number, move in found.values() if np.isfinite(move) and move]
     return sorted(told, key=lambda one: -abs(one.moves))
 
 
 def _told(number, move):
-    name = "length of the land" if number.name == "length" else number.name.replace("_", " ")
+    name = number.words or number.name.replace("_", " ")
     words = f"{name}, {number.of}" if number.of else name
-    warm = number.name == "temperature"
+    warm = number.about.unit == "K"
     return Exact(words, number.value, number.about.unit, move if warm else move / 100, "1 K" if warm else "1 %")
 
 
@@ -111,7 +137,8 @@ def _of_test(result, test) -> Iterator[_Number]:
             yield one._replace(moved=partial(_with, test, field, one.moved))
     for name in test.columns:
         if name != test.reads and name not in NOT_SET and np.any(getattr(test, name)):
-            yield _Number(name, f"{test.name}, all rows", np.nan, quantity_of(test, name), partial(_times, test, name))
+            words, whose = _as_set(test, name), f"{test.apparatus_name}, all rows"
+            yield _Number(name, whose, np.nan, quantity_of(test, name), partial(_times, test, name), words=words)
     if "temperature" in result.law.depends_on and "temperature" in test.conditions:
         warmer = np.broadcast_to(test.conditions["temperature"] + KELVIN, test.readings.shape)
         yield _Number(
@@ -124,12 +151,19 @@ def _of_test(result, test) -> Iterator[_Number]:
         )
 
 
+def _as_set(test, name):
+    """Return in words a column that was set, and what it was typed as where that was another."""
+    ways = getattr(getattr(read_from(test), "typed", None), "ways", {})
+    typed = " and ".join(one.replace("_", " ") for one in ways[name].inputs) if name in ways else ""
+    return f"{name.replace('_', ' ')}{f' by its {typed}' if typed else ''}"
+
+
 def _pooled(test):
     """Return the names of dimensions of a record that were stated with ± and count in the factor of its theory."""
-    own = test.origin
-    while hasattr(own, "origin"):  # of readings that were gathered
-        own = own.origin
-    return {"length" if name == "land_length" else name for name in getattr(own, "pooled", ())}
+    own = read_from(test)
+    last = len(test.nozzle.segments) if isinstance(getattr(test, "nozzle", None), Nozzle) else 0
+    lands = "land_length", f"nozzle {last} length"
+    return {"length" if name in lands else name for name in getattr(own, "pooled", ())}
 
 
 def _of_rig(rig, of):
@@ -144,15 +178,41 @@ def _of_rig(rig, of):
 
 
 def _of_nozzle(nozzle, of):
-    """Return bore and length of the land of a nozzle."""
-    found, land = [], nozzle.segments[-1]
+    """Return the numbers of a nozzle: bore, length of the land, the diameters in front of it and the lengths of its other segments."""
+    found, last = [], len(nozzle.segments)
     if np.ndim(nozzle.bore) == 0:
         found.append(
             _Number("bore", of, float(nozzle.bore), QUANTITIES["bore"], partial(nozzle.with_bore, nozzle.bore * MORE))
         )
-    if isinstance(land, Cylinder) and np.ndim(land.length) == 0:
-        found.append(_Number("length", of, float(land.length), QUANTITIES["length"], partial(_longer, nozzle)))
+    for place, segment in enumerate(nozzle.segments, 1):
+        if np.ndim(segment.length) == 0:
+            land = place == last and isinstance(segment, Cylinder)
+            name, words = (
+                ("length", "length of the land") if land else (f"nozzle {place} length", _of(nozzle, place, "length"))
+            )
+            longer = partial(_longer, nozzle, place - 1)
+            found.append(_Number(name, of, float(segment.length), QUANTITIES["length"], longer, words=words))
+    seen = [nozzle.bore]
+    for place, segment in enumerate(nozzle.segments, 1):
+        for end in ("inlet_diameter", "outlet_diameter"):
+            value = getattr(segment, end)
+            if np.ndim(value) or any(np.isclose(value, other, rtol=SAME, atol=0.0).any() for other in seen):
+                continue
+            seen.append(value)
+            name = f"nozzle {place} {'diameter' if isinstance(segment, Cylinder) else end}"
+            words = _of(nozzle, place, end.partition("_")[0])
+            less = partial(_narrower, nozzle, value)
+            found.append(_Number(name, of, float(value), QUANTITIES["bore"], less, LESS - 1, words))
     return found
+
+
+def _of(nozzle, place, what):
+    """Return in words what of a segment in front of the land a number is; where there are several of its kind, of which."""
+    segment = nozzle.segments[place - 1]
+    alone = sum(isinstance(one, type(segment)) for one in nozzle.segments[:-1]) == 1
+    what = "diameter" if isinstance(segment, Cylinder) and what == "inlet" else what
+    kind = "tube before the land" if isinstance(segment, Cylinder) else segment.called
+    return f"{what} of the {kind}" if alone else f"{what} of segment {place}, a {kind}"
 
 
 def _times(thing, name):
@@ -163,9 +223,19 @@ def _with(thing, name, moved):
     return replace(thing, **{name: moved()})
 
 
-def _longer(nozzle):
-    *before, land = nozzle.segments
-    return Nozzle(*before, replace(land, length=land.length * MORE))
+def _longer(nozzle, place):
+    return Nozzle(
+        *(replace(one, length=one.length * MORE) if k == place else one for k, one in enumerate(nozzle.segments))
+    )
+
+
+def _narrower(nozzle, diameter):
+    """Return a nozzle whose ends of one diameter [m], wherever they meet, are all narrower."""
+
+    def new(end):
+        return end * LESS if np.allclose(end, diameter, rtol=SAME, atol=0.0) else end
+
+    return Nozzle(*(one.with_ends(new(one.inlet_diameter), new(one.outlet_diameter)) for one in nozzle.segments))
 
 
 @trusted()

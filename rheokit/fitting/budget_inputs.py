@@ -247,7 +247,7 @@ def _of_theory(result, key, prior, move):
     """Return the inputs behind the factor of a theory: its usual error, and what the reader added for stated dimensions."""
     tests = [test for test in result.tests if test.kind == key.of]
     usual, words = min(type(tests[0]).usual_model_error(tests), prior.spread), f"theory of the {key.of}"
-    stated = [getattr(_origin(test), "model_error_stated", True) for test in tests]
+    stated = [getattr(read_from(test), "model_error_stated", True) for test in tests]
     if any(stated):
         origin = "stated as its model error"
         return [Input(words, 1.0, "-", prior.spread, B, LOGNORMAL, np.inf, move, origin)]
@@ -263,7 +263,7 @@ def _of_theory(result, key, prior, move):
     return found
 
 
-def _origin(test):
+def read_from(test):
     """Return where a record was read from: behind its means, if it was gathered."""
     found = test.origin
     while hasattr(found, "origin"):
@@ -278,7 +278,7 @@ def _told_by_reader(result, key):
     for bench in result.benches:
         notes = getattr(getattr(bench, "origin", None), "notes", ())
         for test in owners:
-            where = f"[[test]] {getattr(_origin(test), 'entry', -2) + 1}"
+            where = f"[[test]] {getattr(read_from(test), 'entry', -2) + 1}"
             for note in notes:
                 lent = re.search(rf"\b{name} of .* is not stated; .* measured by the ([^(]+?) \(", note)
                 if lent and f"[apparatus.{key.of}]" in note:

@@ -20,7 +20,7 @@ HEADINGS = (
 )
 SHORT_HEADINGS = ("input", "share of variance", "contribution", "standard uncertainty", "sensitivity", "kind")
 EXACT_HEADINGS = ("taken as exact", "value", "if it were", "the answer would change by")
-UNFELT = 0.01  # of the combined standard uncertainty
+UNFELT = 1e-4  # of the combined standard uncertainty, below which a number that is taken as exact moves nothing
 LONGEST = 110  # characters of a name in a sentence
 TOLD = 3  # of the inputs, the largest first, that a sentence names
 SMALLEST = 0.01  # share of the variance that is written as a number [%]

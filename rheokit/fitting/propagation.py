@@ -5,6 +5,7 @@ degrees of freedom by Welch and Satterthwaite; from memory).
 """
 
 import warnings
+from collections.abc import Sequence
 from functools import partial
 
 import numpy as np
@@ -19,6 +20,7 @@ from ..sampling import LEVEL
 from ..things import a, called, whole
 from . import predictions, stamp
 from .budget import NEAR, UncertaintyBudget
+from .budget_exact import Setting
 from .budget_inputs import inputs_of
 from .estimate import error_groups
 from .identified import FLAT, OPEN
@@ -36,6 +38,7 @@ def uncertainty_budget(
     unit: str = "",
     seed: int = 0,
     like: FlowLaw | None = None,
+    settings: Sequence[Setting] = (),
 ) -> UncertaintyBudget:
     """Return what the uncertainty of one answer of a fit is made of: readings, theories, friction, bore, batches.
 
@@ -55,6 +58,8 @@ def uncertainty_budget(
         Of the joint draws that the budget is compared with.
     like : FlowLaw, optional
         As for ``fit.interval``: the question takes laws at the condition of this one and as stiff.
+    settings : sequence of Setting
+        Of what is planned, each with the question that has a little more of it: they are taken as exact, and stand in `exact`.
 
     Returns
     -------
@@ -116,12 +121,12 @@ def uncertainty_budget(
         float(found.value), float(found.low), float(found.high), **known,
         standard_uncertainty=total, degrees_of_freedom=effective_freedom(inputs, total), inputs=inputs, reasons=reasons,
         _asked=asked, _evaluate=evaluate, _moves=moves, _seed=seed,
-        _answer=partial(_best, asked, question), _extruder=extruder,
+        _answer=partial(_best, asked, question), _extruder=extruder, _settings=tuple(settings),
     )  # fmt: skip
 
 
-def _best(result, question, rig):
-    return float(question(predictions.best_law(result), rig))
+def _best(result, question, rig, other=None):
+    return float((other or question)(predictions.best_law(result), rig))
 
 
 def _propagated(result, evaluate):

@@ -8,6 +8,7 @@ from ...charts.uncertainties import uncertainty_shares
 from ...fitting import UncertaintyBudget, budget_words, uncertainty_budget
 from ...fitting.budget import DRAWS as DRAWN
 from ...nomenclature import between, number, with_limits, written
+from ...planning.settings import force_question, force_settings
 from ..cells import counted, headed, stopped
 from ..document import Block, Caution, Cell, Paragraph, Section, Shown, Table
 from ..figures import WIDTH, figure
@@ -26,6 +27,10 @@ HOW = (
 EXACT = (
     "What was stated without an uncertainty is taken as exact and brings nothing; the error of the formula of a planned nozzle comes on top of "
     "what the inputs bring."
+)
+EXACT_NOTE = (
+    "All readings staying as they are and all parameters fitted anew, to first order. What would change it by less than a ten-thousandth of its "
+    "standard uncertainty is left out. A number of the bench that was stated with ± counts in the budget; a plan holds numbers without ±, which stand here."
 )
 YIELD = "yield_stress"
 HEADINGS = (
@@ -55,9 +60,9 @@ def _asked(study: Study) -> Iterator[tuple[str, str, str, Any, dict[str, Any]]]:
     """Return name, words, unit, question and its further arguments of each prediction: of the plan where there is one, else of the law."""
     if study.knows("case"):
         case = study.case
-        flow, rig = float(case.flow_rate), {"extruder": study.extruder, "like": case.pressure_law}
-        words = f"Force on the plunger at the flow of the plan, {written(flow, 'flow_rate')}"
-        yield "force", words, "N", lambda law, rig: rig.plunger_force(law, flow), rig
+        rig = {"extruder": study.extruder, "like": case.pressure_law, "settings": force_settings(case)}
+        words = f"Force on the plunger at the flow of the plan, {written(float(case.flow_rate), 'flow_rate')}"
+        yield "force", words, "N", force_question(case), rig
     elif study.fit.rate_range is not None:
         rate = study.fit.problem.middle_rate
         at = f" at {study.fit.reference}" if study.fit.reference else ""
@@ -104,16 +109,18 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
         tuple(rows),
         f"{READ}{FREEDOM if estimated else ''}{compared}",
     )
-    if exact := budget_words.exact_told(found):
-        changes = [(*words, Shown(change, number(change, 2))) for *words, change in exact]
+    exact = [(*words, Shown(change, number(change, 2))) for *words, change in budget_words.exact_told(found)]
+    if exact:
         yield Table(
             f"budget-{name.replace('_', '-')}-exact",
-            f"{about}: numbers that were taken as exact, and what each would change.",
+            f"{about}: {counted(len(exact), 'number')} that {'was' if len(exact) == 1 else 'were'} taken as exact, and what each would change: all dimensions, "
+            "settings and numbers of the job that move it.",
             (*budget_words.EXACT_HEADINGS[:3], headed(budget_words.EXACT_HEADINGS[3], unit.text)),
-            tuple(changes),
-            "All readings staying as they are and all parameters fitted anew, to first order. What would change it by less than a hundredth of its "
-            "standard uncertainty is left out. A number that was stated with ± counts in the budget; that of a planned extruder, typed without ±, stands here.",
+            tuple(exact),
+            EXACT_NOTE,
         )
+    else:
+        yield Paragraph(f"Of the numbers that were taken as exact none moves the {name.replace('_', ' ')}.")
     title = f"What the uncertainty of the {name.replace('_', ' ')} is made of"
     chart = uncertainty_shares(found, title, charts.subtitle_of(study.fit), width=WIDTH)
     yield figure(

@@ -4,6 +4,7 @@ from ...fitting import FitResult, budget_words, uncertainty_budget
 from ...limits import Case
 from ...machine.extruder import Extruder
 from ...nomenclature import written
+from ...planning.settings import force_question, force_settings
 from ..page.elements import paragraph, result, stamped, table
 from ..page.page_words import silent
 from .draws import SEED
@@ -22,11 +23,12 @@ def made_of(fit: FitResult, case: Case, extruder: Extruder) -> str:
     with silent():  # said on the page
         found = uncertainty_budget(
             fit,
-            lambda law, rig: rig.plunger_force(law, flow),
+            force_question(case),
             extruder=extruder,
             unit="N",
             seed=SEED,
             like=case.pressure_law,
+            settings=force_settings(case),
         )
         rows, exact = budget_words.short_rows(found), budget_words.exact_rows(found)
     first, *rest = budget_words.summary(found, stamped=False)
