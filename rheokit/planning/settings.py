@@ -41,7 +41,8 @@ def force_settings(case: Case) -> tuple[Setting, ...]:
         warm = one.name.endswith("_temperature")
         step = KELVIN if warm else MORE - 1
         try:
-            moved = replace(case, job=replace(case.job, **{one.name: value + step if warm else value * MORE}))
+            job = replace(case.job, **{one.name: value + step if warm else value * MORE})  # type: ignore[type-var]
+            moved = replace(case, job=job)
             if moved.flow_rate == case.flow_rate and not warm:
                 continue
             ask, like = force_question(moved), moved.pressure_law
