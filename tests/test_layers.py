@@ -197,6 +197,8 @@ ASKED = {
     "wet_basis",
     "rewetting_water",
     "room_fluxes",
+    "runs_of",
+    "setting_of",
     "weighed_fluxes",
     "stated_shrinkage",
     "readings_with_limits",

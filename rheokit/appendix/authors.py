@@ -61,9 +61,9 @@ def check(plan: Plan) -> None:
             )
 
 
-def points(study: Study, keys: dict[str, str]) -> Points:
-    """Return what the authors wrote of each of some keys, and in one line those of which they did not, to be filled in by them."""
-    texts = {key: study.book.plan.text(TABLE, key).strip() for key in keys}
+def points(study: Study, keys: dict[str, str], known: dict[str, str] | None = None) -> Points:
+    """Return what the authors wrote of each of some keys, else what is `known` of it, and in one line those that are left, to be filled in by them."""
+    texts = {key: study.book.plan.text(TABLE, key).strip() or (known or {}).get(key, "") for key in keys}
     said = [f"{words[:1].upper()}{words[1:]}: {texts[key]}" for key, words in keys.items() if texts[key]]
     if open_ := [f"{words} ({key})" for key, words in keys.items() if not texts[key]]:
         said.append(f"Not stated; to be filled in by the authors, [{TABLE}] in plan.toml: {'; '.join(open_)}.")

@@ -15,7 +15,7 @@ from .choosing import Every, in_words, ranges
 from .export_checks import check_rows, in_column, parted_otherwise
 from .export_heads import Head, Units, heads_in, quantity_name, units_below
 from .export_notes import notes_of
-from .export_numbers import Cell, as_plain, signs_of
+from .export_numbers import REAL, Cell, as_plain, signs_of
 from .export_rows import HOLE, LABELLED, MARKED, READING, named_cells, rows_below, sense_of
 from .faults import shown
 from .headers import title_of, unit_of
@@ -184,6 +184,7 @@ def _table(lines, shape, used, told, entry, wanted):
         hidden=hidden,
         own=own,
         notes=tuple(notes_of(lines, shape, used, signs, told)),
+        typed=Rows(numbers, [WITHIN.join(cell.lstrip(REAL) for cell in named) for _, named, _ in rows], WITHIN),
     )
 
 

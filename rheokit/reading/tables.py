@@ -66,7 +66,8 @@ class Table(NamedTuple):
     `lines` are all the lines of a text file with their line ends, so that rows can be taken out and comments stay; empty where
     the file is not changed in place: for a sheet of a workbook, of which `hidden` are the numbers of rows that it does not show,
     for an instrument's export, and where rows were chosen. `ignored` are the places of columns to pass over. Of an export `own` holds,
-    for each block, the number of its header row and place and header of each column there; `notes` say how it was taken.
+    for each block, the number of its header row and place and header of each column there, `typed` the cells of its rows as they stand
+    in the file; `notes` say how it was taken.
     """
 
     header_row: int
@@ -79,13 +80,30 @@ class Table(NamedTuple):
     ignored: frozenset = frozenset()
     own: tuple = ()
     notes: tuple = ()
+    typed: Rows | None = None
 
     def place(self, column, row):
         """Return where a cell of a column stands in the file, in words, for the number of its row."""
-        blocks = [columns for begin, columns in self.own if begin <= row]
-        places = blocks[-1] if blocks else ()
-        place, header = places[column.place] if column.place < len(places) else (column.place, column.header)
+        place, header = self._stands(column, row) or (column.place, column.header)
         return f"column {place + 1} ({header})"
+
+    def _stands(self, column, row):
+        """Return place and header in the file of a column of an export for the number of a row; None where it is no export's, or none of its columns."""
+        blocks = [columns for begin, columns in self.own if begin <= row]
+        return blocks[-1][column.place] if blocks and column.place < len(blocks[-1]) else None
+
+    def headers_in_file(self, column):
+        """Return each header in the file under which a column stands, one for most; none of a column that no file holds."""
+        if not self.own:
+            return (column.header,)
+        return tuple(dict.fromkeys(columns[column.place][1] for _, columns in self.own if column.place < len(columns)))
+
+    def cell_in_file(self, column, place):
+        """Return the cell of a column as it stands in the file, for the place of a row among those that are read."""
+        number, cells = self.rows[place]
+        if self.typed is not None and self._stands(column, number):
+            cells = self.typed[int(np.searchsorted(self.typed.numbers, number))].cells
+        return cells[column.place] if column.place < len(cells) else ""
 
 
 def text_of(raw, remedy="save it as 'CSV UTF-8'", but=""):

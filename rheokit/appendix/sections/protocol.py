@@ -5,6 +5,7 @@ from ...nomenclature import between, written
 from ...workbook.of_fit import LEAVE_OUT, name_of
 from ..authors import PROTOCOL, points
 from ..cells import NOT_STATED, counted, stopped
+from ..directions import in_words, told_of
 from ..document import Block, Caution, Paragraph, Points, Section, Table
 from ..study import Study
 from .readings import printed
@@ -25,15 +26,23 @@ def section(study: Study) -> Section:
     rows = []
     for place, test in enumerate(tests, 1):
         order = NOT_STATED if test.run_order is None else between(test.run_order.min(), test.run_order.max())
-        runs = "" if test.run is None else counted(len(dict.fromkeys(test.run.tolist())), "run")
         use = "property of the paste" if test.gives else "left out by the plan" if name_of(test) in out else "fitted"
         first = f"{place}. {test.name}", test.batch or NOT_STATED, str(len(test.readings)), order, _ends(test, "time")
-        rows.append((*first, runs or "one", *(_ends(test, name) for name, _ in CONDITIONS), use))
+        rows.append((*first, in_words(test), *(_ends(test, name) for name, _ in CONDITIONS), use))
     table = Table(
         "protocol",
         f"{study.of}: {counted(len(tests), 'test')} in the order of the folder. Time is that since the speed, load or pressure of a "
-        "reading was set.",
-        ("test", "batch", "readings", "order of reading", "time", "runs", *(words for _, words in CONDITIONS), "use"),
+        "reading was set. Up and down is how what was set went, in the order of reading, else in that of the rows.",
+        (
+            "test",
+            "batch",
+            "readings",
+            "order of reading",
+            "time",
+            "runs, up or down",
+            *(words for _, words in CONDITIONS),
+            "use",
+        ),
         tuple(rows),
     )
     blocks: list[Block] = [table, _left_out(study, out)]
@@ -60,7 +69,13 @@ def _said(study):
     blocks: list[Block] = []
     if notes := tuple(_notes(study)):
         blocks += [Paragraph("Notes of who read them, as they stand in bench.toml:"), Points(notes)]
-    return [*blocks, Paragraph("What no column of a file says, unless a note above does:"), points(study, PROTOCOL)]
+    ways = [told for test in study.tests if (told := told_of(test))]
+    known = {"direction": f"as the files have it, {'; '.join(ways)}."} if ways else {}
+    return [
+        *blocks,
+        Paragraph("What no column of a file says, unless its rows or a note above do:"),
+        points(study, PROTOCOL, known),
+    ]
 
 
 def _notes(study):

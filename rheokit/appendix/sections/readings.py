@@ -6,6 +6,7 @@ from ...bench.base import quantity_of
 from ...nomenclature import common_unit
 from ...nomenclature.measures import Unit as SI
 from ..cells import counted, exactly, kept, stopped
+from ..directions import columns_of
 from ..document import Block, Caution, Listing, Paragraph, Section, Shown, Table
 from ..study import Study
 
@@ -18,6 +19,8 @@ UNREAD = (
     "Not all of the folder can be read; what can be is printed here, nothing is fitted to a part of it. What is wrong:"
 )
 OUTCOMES = "outcomes.csv"
+BLOCKS = "none: counted by the blocks of the file"
+PASSED_OVER = "Other columns of an instrument's export are passed over; the file holds them, and is attached."
 BESIDE = ("plan.toml", OUTCOMES)
 """Files of a workbook beside those of its readings."""
 
@@ -103,13 +106,14 @@ def _dictionary(study):
     rows = {}
     for test in study.tests:
         typed, columns, _ = _columns(test)
-        for one in columns if typed is not None else ():
+        named = [(one, header) for one in columns for header in _headers(typed, one)]
+        for one, header in named:
             about, scale = _about(test, one.name), one.scale
             meaning = (about.meaning or one.name.replace("_", " ")) if about else one.name.replace("_", " ")
             factor = exactly(float(scale.factor))
             zero = f"; 0 there is {exactly(float(scale.offset))} {about.unit}" if scale.offset and about else ""
-            rows[test.origin.file, one.header] = (
-                test.origin.file, one.header, meaning, about.symbol if about else "", scale.text, about.unit if about else "", factor, zero.strip("; "),
+            rows[test.origin.file, header, one.name] = (
+                test.origin.file, header, meaning, about.symbol if about else "", scale.text, about.unit if about else "", factor, zero.strip("; "),
             )  # fmt: skip
     if not rows:
         return None
@@ -118,8 +122,24 @@ def _dictionary(study):
         f"{study.of}: what each header of the files of readings means. A number in the unit that was typed, times the factor, is in SI.",
         ("file", "header", "quantity", "symbol", "unit typed", "SI unit", "factor", "zero"),
         tuple(rows.values()),
+        PASSED_OVER
+        if any(getattr(test.origin, "typed", None) and test.origin.typed.table.own for test in study.tests)
+        else "",
         row_names=False,
     )
+
+
+def _headers(typed, column):
+    """Return the headers of a column as they stand in its file; of one that an export's blocks give, what it is."""
+    return [" ".join(header.split()) for header in typed.table.headers_in_file(column)] or [BLOCKS]
+
+
+def _heading(typed, column):
+    """Return the heading of a column of cells as typed, with its unit where that stands apart from the header."""
+    header, unit = _headers(typed, column)[0], column.scale.text
+    if header == BLOCKS:
+        return f"{column.name}, by the blocks of the file"
+    return f"{header}, as typed" if not typed.table.own or unit in header else f"{header} [{unit}], as typed"
 
 
 def _table(study, place, test):
@@ -128,10 +148,9 @@ def _table(study, place, test):
     shown = range(min(count, MOST_ROWS))
     heads, cells = ["row"], [[Shown(int(number_), str(int(number_))) for number_ in test.row_numbers[: len(shown)]]]
     if typed is not None:
-        rows = [typed.table.rows[int(test.origin.rows[k])].cells for k in shown]
         for one in columns:
-            heads.append(f"{one.header}, as typed")
-            cells.append([row[one.place] if one.place < len(row) else "" for row in rows])
+            heads.append(_heading(typed, one))
+            cells.append([typed.table.cell_in_file(one, int(test.origin.rows[k])) for k in shown])
     read = [test.reads] if test.reads not in others and _differs(test, columns) else []
     for name in [*read, *others]:
         about, values = quantity_of(test, name), getattr(test, name)[: len(shown)]
@@ -140,6 +159,10 @@ def _table(study, place, test):
         )  # what no file holds, as it is written elsewhere
         heads.append(f"{about.symbol} {name.replace('_', ' ')} [{unit.text}]")
         cells.append([kept((float(value) - unit.zero) / unit.factor, 4) for value in values])
+    for head, column in columns_of(test).items():
+        if head not in {one.name for one in columns}:
+            heads.append(head)
+            cells.append(column[: len(shown)])
     bounds = [
         f"row {number_}: {'at most' if side < 0 else 'at least'}"
         for number_, side in zip(test.row_numbers, test.censored, strict=True)

@@ -5,6 +5,7 @@ from ...charts import RATE, RUN_ORDER
 from ...fitting.influence import influence
 from ...nomenclature import number, with_decimals
 from ..cells import counted, kept
+from ..directions import columns_of
 from ..document import Block, Paragraph, Section, Shown, Table
 from ..figures import figure
 from ..study import Study
@@ -115,8 +116,8 @@ def _left_out(study):
 
 
 def _table(study, frame):
-    rows = []
-    for row in frame.head(MOST_ROWS).itertuples():
+    rows, runs = [], _runs(study.fit)
+    for place, row in enumerate(frame.head(MOST_ROWS).itertuples()):
         side = {-1: "at most", 1: "at least"}.get(int(row.bound), "")
         rate = Shown(row.shear_rate, number(row.shear_rate)) if row.shear_rate > 0 else "none"
         read = (kept(float(value), 4) for value in (row.reading, row.predicted))
@@ -129,14 +130,25 @@ def _table(study, frame):
                 Shown(row.residual, with_decimals(row.residual, 2, sign=True)),
                 rate,
                 side,
+                *(cells[place] for cells in runs.values()),
             )
         )
     more = f"The first {MOST_ROWS} of {len(frame)} readings." if len(frame) > MOST_ROWS else ""
     return Table(
         "residuals",
         f"{study.of}: every reading, its prediction and its residual.",
-        ("test", "row", "read", "predicted", "unit", "residual [-]", "shear rate [1/s]", "bound"),
+        ("test", "row", "read", "predicted", "unit", "residual [-]", "shear rate [1/s]", "bound", *runs),
         tuple(rows),
         more,
         row_names=False,
     )
+
+
+def _runs(fit):
+    """Return run and branch of each residual, in columns; none where no test has several runs."""
+    told = [columns_of(test) for test in fit.tests]
+    heads = dict.fromkeys(head for one in told for head in one)
+    empty = [dict.fromkeys(heads, [""] * len(test.readings)) for test in fit.tests]
+    return {
+        head: [cell for one, none in zip(told, empty, strict=True) for cell in (one or none)[head]] for head in heads
+    }
