@@ -32,8 +32,18 @@ ROOT = Path(rk.__file__).parents[1]
 
 
 @pytest.fixture
-def started(monkeypatch, tmp_path):
-    """Return what JupyterLab would have been started with, each time, by name; the state folder is one of this test."""
+def clone(monkeypatch, tmp_path):
+    """Return the top of a clone of this test alone, with the notebooks of this one."""
+    top = tmp_path / "clone"
+    shutil.copytree(ROOT / "notebooks", top / "notebooks", ignore=shutil.ignore_patterns("pictures"))
+    (top / "data").mkdir()
+    monkeypatch.setattr(places, "PACKAGE", top / "rheokit")
+    return top
+
+
+@pytest.fixture
+def started(monkeypatch, tmp_path, clone):
+    """Return what JupyterLab would have been started with, each time, by name; clone and state folder are those of this test."""
     calls = []
     for name in ("RHEOKIT_PASTES", "JUPYTER_CONFIG_PATH"):
         monkeypatch.setenv(name, "x")  # so that it is put back
@@ -95,28 +105,45 @@ def test_jupyterlab_reads_a_place_as_it_was_told():
     assert Unicode().from_string(str(read.LabApp.default_url)) == "/lab/tree/notebooks/1-first.ipynb"
 
 
-def test_a_clone_is_worked_on_as_it_is(started, tmp_path, monkeypatch, capsys):
+def test_the_notebooks_of_a_clone_are_worked_on_as_copies(started, clone, tmp_path, monkeypatch, capsys):
     monkeypatch.setenv("JUPYTER_CONFIG_PATH", "/own")
     monkeypatch.setattr(os, "geteuid", lambda: 0, raising=False)
     assert command.main(["open", str(tmp_path), "--", "--port", "8899"]) == 0
     (call,) = started
-    first = "notebooks/1-fit-bench-data.ipynb"
-    assert call["arguments"] == opening.lab_arguments(ROOT, first, opening.layouts(ROOT), True, ["--port", "8899"])
+    first = "my-notebooks/1-fit-bench-data.ipynb"
+    assert call["arguments"] == opening.lab_arguments(clone, first, opening.layouts(clone), True, ["--port", "8899"])
     assert call["environment"]["RHEOKIT_PASTES"] == str(tmp_path)
-    assert call["environment"]["JUPYTER_CONFIG_PATH"] == os.pathsep.join([str(ROOT / "notebooks" / "settings"), "/own"])
-    assert (ROOT / first).is_file()
+    assert call["environment"]["JUPYTER_CONFIG_PATH"] == os.pathsep.join(
+        [str(clone / "notebooks" / "settings"), "/own"]
+    )
+    came = sorted(clone.glob("notebooks/*.ipynb"))
+    assert [(clone / "my-notebooks" / one.name).read_bytes() for one in came] == [one.read_bytes() for one in came]
     assert not (tmp_path / "notebooks").exists()
-    assert f"{ROOT / first}, with the pastes in {tmp_path}." in capsys.readouterr().out
+    assert f"{clone / first}, with the pastes in {tmp_path}." in capsys.readouterr().out
     monkeypatch.setattr(os, "geteuid", lambda: 1000)
     assert command.main(["open", str(tmp_path)]) == 0
     assert "--allow-root" not in started[1]["arguments"]
 
 
-def test_without_a_folder_the_usual_place_is_taken(started, monkeypatch, tmp_path):
+def test_what_is_saved_in_a_notebook_changes_nothing_that_git_follows(started, clone):
+    (clone / ".gitignore").write_bytes((ROOT / ".gitignore").read_bytes())
+    git = ["git", "-C", str(clone), "-c", "user.name=n", "-c", "user.email=e"]
+    for words in (["init", "-q"], ["add", "-A"], ["commit", "-q", "-m", "came"]):
+        subprocess.run([*git, *words], check=True)
+    assert command.main(["open"]) == 0
+    root, opened = (started[0]["arguments"][k].partition("=")[2] for k in (0, 1))
+    path = Path(root) / opened.removeprefix("/lab/tree/")
+    path.write_bytes(notebook("saved", outputs=[{"name": "stdout", "output_type": "stream", "text": ["64 N"]}]))
+    assert subprocess.run([*git, "status", "--porcelain"], capture_output=True, text=True, check=True).stdout == ""
+    assert command.main(["open"]) == 0
+    assert b"64 N" in path.read_bytes(), "what was saved stays"
+
+
+def test_without_a_folder_the_usual_place_is_taken(started, clone, monkeypatch, tmp_path):
     assert command.main(["open"]) == 0
     monkeypatch.setenv("RHEOKIT_PASTES", str(tmp_path))
     assert command.main(["open"]) == 0
-    assert [one["environment"]["RHEOKIT_PASTES"] for one in started] == [str(ROOT / "data"), str(tmp_path)]
+    assert [one["environment"]["RHEOKIT_PASTES"] for one in started] == [str(clone / "data"), str(tmp_path)]
 
 
 @pytest.mark.parametrize("held", ["bench.toml", "plan.toml"])
@@ -200,7 +227,7 @@ def test_a_folder_is_told_as_it_is_typed(folder, typed):
     assert quoted(folder) == typed
 
 
-def test_where_jupyterlab_is_not_installed_the_line_that_installs_it_is_told(started, capsys, monkeypatch):
+def test_where_jupyterlab_is_not_installed_the_line_that_installs_it_is_told(started, clone, capsys, monkeypatch):
     found = opening.importlib.util.find_spec
     monkeypatch.setattr(
         opening.importlib.util, "find_spec", lambda name: None if name in ("jupyterlab", "altair") else found(name)
@@ -208,7 +235,7 @@ def test_where_jupyterlab_is_not_installed_the_line_that_installs_it_is_told(sta
     assert command.main(["open"]) == 2
     err = capsys.readouterr().err
     assert "The notebooks need altair, jupyterlab, not installed here." in err
-    assert f'"{sys.executable}" -m pip install -e "{ROOT}[notebooks]"' in err
+    assert f'"{sys.executable}" -m pip install -e "{clone}[notebooks]"' in err
     assert started == []
 
 
@@ -331,6 +358,15 @@ def test_a_place_that_takes_no_notebooks_is_told(started, installed, tmp_path, c
     assert command.main(["open", str(tmp_path)]) == 2
     assert capsys.readouterr().err.startswith(
         f"'{tmp_path / 'notebooks'}': the notebooks cannot be copied there: File exists;"
+    )
+    assert started == []
+
+
+def test_a_clone_that_takes_no_notebooks_is_told_so(started, clone, capsys):
+    (clone / "my-notebooks").write_text("a file")
+    assert command.main(["open"]) == 2
+    assert capsys.readouterr().err == (
+        f"'{clone / 'my-notebooks'}': the notebooks cannot be copied there: File exists; see to its permissions.\n"
     )
     assert started == []
 

@@ -44,12 +44,12 @@ def run(told: argparse.Namespace) -> int:
     travels = places.travels()
     _demand(travels)
     home = _home(told.folder)
-    root = travels if places.is_clone() else home
-    if root is home:
-        _tell_of(bring(travels / "notebooks", home / "notebooks"), home / "notebooks")
+    own = places.own_notebooks(home)
+    root = own.parent
+    _tell_of(bring(travels / "notebooks", own), own)
     first = min((travels / "notebooks").glob("*.ipynb")).name
     terminal.write(
-        f"Starting JupyterLab on {root / 'notebooks' / first}, with the pastes in {home}.\n"
+        f"Starting JupyterLab on {own / first}, with the pastes in {home}.\n"
         "If no browser opens by itself, open the address with 127.0.0.1 shown below. Ctrl+C here stops it.\n",
         sys.stdout,
     )
@@ -57,7 +57,7 @@ def run(told: argparse.Namespace) -> int:
     settings = [str(travels / "notebooks" / "settings"), os.environ.get("JUPYTER_CONFIG_PATH")]
     os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, settings))
     as_root = getattr(os, "geteuid", lambda: 1)() == 0  # Windows has no such user
-    return _started(lab_arguments(root, f"notebooks/{first}", layouts(root), as_root, told.further))
+    return _started(lab_arguments(root, f"{own.name}/{first}", layouts(root), as_root, told.further))
 
 
 def _tell_of(brought, place):

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from ..errors import DataError
 from ..reading.patience import patiently
+from ..workbook import places
 
 NOTED = ".as-copied.json"  # among the copies: what each of them held when it was written
 
@@ -50,8 +51,8 @@ def bring(source: Path, target: Path) -> Brought:
     except OSError as error:
         place = error.filename or target
         raise DataError(
-            f"{str(place)!r}: the notebooks cannot be copied there: {error.strerror or error}; see to its permissions, or name another "
-            "folder: rheokit open FOLDER."
+            f"{str(place)!r}: the notebooks cannot be copied there: {error.strerror or error}; see to its permissions"
+            f"{'' if places.is_clone() else ', or name another folder: rheokit open FOLDER'}."
         ) from None
     return Brought(tuple(copied), tuple(kept))
 

@@ -14,8 +14,16 @@ def travels() -> Path:
 
 
 def is_clone() -> bool:
-    """Whether the notebooks stand in a clone, where they are worked on as they are."""
+    """Whether the notebooks came with a clone, and not with an installed package."""
     return travels() == PACKAGE.parent
+
+
+def own_notebooks(pastes: Path) -> Path:
+    """Return the folder of the copies that are worked on, for the folder of the pastes.
+
+    Beside them; in a clone a folder of its own, which git passes over: what came stays as it came, and a later version of it can be fetched.
+    """
+    return travels() / "my-notebooks" if is_clone() else pastes / "notebooks"
 
 
 def home() -> Path:
