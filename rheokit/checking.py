@@ -1,12 +1,17 @@
 """A question that a result answers about itself, and the worked example that a law, bench test or limit must reproduce."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
+
+PASSED, FAILED = "passed", "FAILED"
+SEEN = "seen, small"
+"""Of what passes although it is there and more than chance, since it is too small to matter where the result is used."""
 
 
 class Check(NamedTuple):
     """One question, what was found, what would be too much, the verdict, and in words what it means and what to do.
 
-    `rows` are the readings it is about, each as (place of the test, place of the reading in it), both from 0.
+    `rows` are the readings it is about, each as (place of the test, place of the reading in it), both from 0. `seen` says of one that
+    passed that its effect is there, more than chance, and too small to fail.
     """
 
     question: str
@@ -15,6 +20,27 @@ class Check(NamedTuple):
     passed: bool
     comment: str
     rows: tuple = ()
+    seen: bool = False
+
+
+def verdict_of(check: Any) -> str:
+    """Return the word for what a check came to, one of `PASSED`, `SEEN` and `FAILED`.
+
+    Parameters
+    ----------
+    check : Check
+        Or a row of the table of checks.
+
+    Examples
+    --------
+    >>> verdict_of(Check("readings do not drift", 0.02, 0.17, True, "", seen=True))
+    'seen, small'
+    >>> verdict_of(Check("readings do not drift", 0.20, 0.17, False, "", seen=True))
+    'FAILED'
+    """
+    if not check.passed:
+        return FAILED
+    return SEEN if check.seen else PASSED
 
 
 class Example(NamedTuple):

@@ -121,7 +121,7 @@ def test_table_has_the_promised_columns():
     assert isinstance(result.correlations, pd.DataFrame)
     assert result.correlations.loc["consistency", "flow_index"] < -0.9
     assert result.rate_range == pytest.approx((5.0, 200.0))
-    assert list(result.checks.columns) == ["question", "value", "threshold", "passed", "comment"]
+    assert list(result.checks.columns) == ["question", "value", "threshold", "passed", "comment", "seen"]
 
 
 # --- exact results --------------------------------------------------------------------------------------------------

@@ -341,7 +341,7 @@ def test_a_value_that_no_reading_tells_is_not_judged():
     row = result.checks.set_index("question").loc["plausible for a paste"]
     assert row.passed
     assert row.comment == (
-        "All values that the readings fix lie where pastes and gels lie. Not judged, since the readings do not fix it: flow_index."
+        "Yield stress and flow index, as far as the readings fix them, lie where those of pastes and gels lie. Not judged, since the readings do not fix it: flow_index."
     )
 
 

@@ -85,7 +85,7 @@ def _subtitle(study):
     if study.invented:
         lines.append(INVENTED)
     if study.knows("fit"):
-        lines.append(study.fit.stamp or f"All {len(study.fit.checks)} checks of the fit passed.")
+        lines.append(study.fit.stamp or study.fit.verdict.replace(" checks passed", " checks of the fit passed", 1))
     else:
         lines.append(f"No law is fitted, and what rests on one is not known. {stopped(study.lacking('fit'))}")
     return tuple(lines)

@@ -200,18 +200,28 @@ class ForceRun(Run):
                 f"{self.name}: no barrel drag is described (fill length or drag factor is zero), so whatever drag there was "
                 "is read as yield stress. State the fill length; if the wall is greased, measure at two fill lengths."
             )
-        return [Check("barrel drag described", share, "a fill length", described, comment), self._friction_known()]
+        return [
+            Check("barrel drag described", share, "a fill length", described, comment),
+            self._friction_known(nuisance),
+        ]
 
-    def _friction_known(self):
+    def _friction_known(self, nuisance):
         """Is friction small, or known well enough to be taken off?
 
         Above a third of a force it must come with an uncertainty: the fit then moves it within that, so that light rows
-        weigh little on the law. Nothing helps where it leaves more than a tenth of the paste's force open on every row.
+        weigh little on the law. Nothing helps where it leaves more than a tenth of the paste's force open on every row. The size is
+        that of the friction as fitted; judged is the larger of that and what was stated, so that no fit talks friction away.
         """
-        friction, spread = self.extruder.plunger_friction, self.plunger_friction_uncertainty
+        stated, fitted = float(self.extruder.plunger_friction), float(self._friction(nuisance))
+        friction, spread = max(stated, fitted), self.plunger_friction_uncertainty
         shares = friction / self.force
         heavy = np.flatnonzero(shares > FRICTION_SHARE)
-        comment = f"{self.name}: friction is {_percent(shares)} % of the force."
+        comment = f"{self.name}: friction is {_percent(fitted / self.force)} % of the force"
+        if self.shared("plunger_friction") in nuisance:
+            comment += (
+                f" as fitted, {written(fitted, 'N')} (stated {written(stated, 'N')}, {_percent(stated / self.force)} %)"
+            )
+        comment += "."
         if len(heavy):
             comment += f" Above a third on {self.rows_where(heavy)}."
         paste = self.force - friction

@@ -29,9 +29,9 @@ class Advice(NamedTuple):
     Attributes
     ----------
     law : type or None
-        The law to take, a subclass of FlowLaw; None where the readings support none.
+        The law to take, a subclass of FlowLaw; None where the readings support none, or checks of its fit forbid to use it.
     words : str
-        One sentence that says which, for which rates, and why; and what forbids to use it, where checks of its fit do.
+        One sentence that says which, for which rates, and why; or that there is none to take, and why.
     table : DataFrame
         What `compare` returns.
     """
@@ -65,11 +65,12 @@ class _Left(NamedTuple):
         return named(self.fit.problem.law_class)
 
 
-def advice(supported, nearer=()):
+def advice(supported, nearer=(), rejected=()):
     """Return law and words of the advice.
 
     `supported` are fits of the laws that the readings support, the likeliest first, each with its AICc above the least; `nearer` those of
-    laws that come nearer than any of them, and have a parameter to which the readings set no limit.
+    laws that come nearer than any of them, and have a parameter to which the readings set no limit; `rejected` as `supported` of laws that do
+    not describe the readings, to compare with alone.
     """
     if nearer:
         return None, _no_law(min(nearer, key=consequence.rms))
@@ -80,17 +81,21 @@ def advice(supported, nearer=()):
         )
     if unread := _unread(next(iter(supported))):
         return None, unread
-    found = [_Left(fit, consequence.rms(fit), pattern(fit, RATE), above) for fit, above in supported.items()]
+    found, others = (
+        [_Left(fit, consequence.rms(fit), pattern(fit, RATE), above) for fit, above in fits]
+        for fits in (supported.items(), dict(rejected).items())
+    )
     fair = [one for one in found if not one.bent] or found
     least = min(fair, key=lambda one: one.rms)
     good = [one for one in fair if one.rms <= as_good(least.rms) or one.above <= WEAK]
     chosen = min(good, key=lambda one: one.count)  # of as few parameters the likeliest
-    words = (
-        f"Take the {chosen.name}{_where(chosen.fit)}: it leaves {share(chosen.rms)} of the stress (rms){_bend(chosen)}"
-    )
-    words += f"{_beside(chosen, least, found)}{_whole(chosen, found)}{_runs(chosen.fit)}{_outside(chosen.fit)}."
+    leaves = f"leaves {share(chosen.rms)} of the stress (rms){_bend(chosen)}{_beside(chosen, least, [*found, *others])}{_whole(chosen, found)}"
     if stamp.forbids(chosen.fit):
-        words += f" But {chosen.fit.stamp}"
+        return (
+            None,
+            f"No law is to be taken yet. Nearest{_where(chosen.fit)} is the {chosen.name}, which {leaves}. Of its fit {chosen.fit.stamp}",
+        )
+    words = f"Take the {chosen.name}{_where(chosen.fit)}: it {leaves}{_runs(chosen.fit)}{_outside(chosen.fit)}."
     return chosen.fit.problem.law_class, words
 
 

@@ -33,7 +33,7 @@ def drift(result):
     rows = []
     if found:
         most = limit(len(found))
-        name, change, rare = max(found, key=lambda one: (abs(one[1]) >= DRIFT) * abs(one[2]))
+        name, change, rare = max(found, key=lambda one: (abs(one[1]) >= DRIFT, abs(one[2])))
         passed = bool(abs(rare) < most or abs(change) < DRIFT)
         comment = (
             f"{name}: the readings change by {with_decimals(100 * change, 1, sign=True)} % over the stroke, beside what the law and the fill "
@@ -45,7 +45,9 @@ def drift(result):
                 " this. Weigh and dry the first and the last extrudate; go faster, grind finer or add gum."
             )
         records = rows_of([test for test in result.tests if test.name == name], result)
-        rows.append(Check("no drift through the stroke", change, DRIFT, passed, comment, records))
+        rows.append(
+            Check("no drift through the stroke", change, DRIFT, passed, comment, records, bool(abs(rare) >= most))
+        )
     return rows + _repeats(result)
 
 
@@ -98,7 +100,7 @@ def _repeats(result):
     if not found:
         return []
     most = limit(len(found))
-    name, change, rare, pair = max(found, key=lambda one: (abs(one[1]) >= REPEATS) * abs(one[2]))
+    name, change, rare, pair = max(found, key=lambda one: (abs(one[1]) >= REPEATS, abs(one[2])))
     passed = abs(rare) < most or abs(change) < REPEATS
     how_far = f"{with_decimals(100 * abs(change), 1)} % {'more' if change > 0 else 'less'}"
     comment = f"{name}: the first setting, repeated last, reads {how_far} than at first ({chance_words(rare, most)})."
@@ -106,7 +108,7 @@ def _repeats(result):
         comment += (
             " The paste changed meanwhile (drying, rest, temperature, filtration): cover it, fix the rest, read faster."
         )
-    return [Check("first setting repeats", change, REPEATS, passed, comment, pair)]
+    return [Check("first setting repeats", change, REPEATS, passed, comment, pair, bool(abs(rare) >= most))]
 
 
 def _setting(test):
@@ -181,7 +183,8 @@ def slip(result):
             'slip = "fitted" in the [[test]] of each bore in bench.toml (three bores). Do not use the no-slip law at low '
             "stress."
         )
-    return [*rows, Check("no flow below yield (slip)", max(gain, 0.0), WORTH_FITTING, passed, comment, marked)]
+    seen = bool(gain >= WORTH_FITTING)
+    return [*rows, Check("no flow below yield (slip)", max(gain, 0.0), WORTH_FITTING, passed, comment, marked, seen)]
 
 
 def end_loss(result):

@@ -89,7 +89,7 @@ def _judged(result, test, pairs):
             'nozzle, branch = "up" for paste at rest.'
         )
     rows = () if passed else rows_of([test], result)
-    return Check("up and down branch agree", abs(size), allowed, passed, comment, rows)
+    return Check("up and down branch agree", abs(size), allowed, passed, comment, rows, bool(real))
 
 
 def _numbers(pairs):

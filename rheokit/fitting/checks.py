@@ -70,17 +70,36 @@ def enough_readings(result):
 
 
 def bounds(result):
-    """Does a parameter of the law rest on its bound?"""
+    """Does a parameter of the law rest on its bound, or one of the apparatus far from what was told of it?"""
     effects = {condition.parameter_name for condition, _ in result.problem.law_class.conditions}
     at = [name for name in result.problem.free if result.is_at_bound(name)]
     none = [one for one in at if one in effects and one not in result.not_identified and result.limits(one)[0] <= 0]
     at = [name for name in at if name not in none]
-    comment = "No value lies at the edge of what is possible."
+    comment = "No parameter of the law lies at the edge of what is possible."
     if none:  # that a condition does nothing is an answer
         comment = f"{', '.join(none)} at 0, which says that the condition hardly matters."
     if at:
         comment = f"{', '.join(at)} at the edge of what is possible: known from one side alone. Use the limit in the table, not the value."
-    return [Check("no parameter at a bound", len(at), 0, not at, comment)]
+    beside, pushed_off = _at_bound_beside_the_law(result)
+    if beside:
+        comment += f" Of apparatus and theory {'; '.join(beside)}: known from one side alone."
+    passed = not at and not pushed_off
+    return [Check("no parameter at a bound", len(at) + len(beside), 0, passed, comment, seen=bool(beside))]
+
+
+def _at_bound_beside_the_law(result):
+    """Return in words which parameters of apparatus and theory rest on their bound, and whether one lies far from what was told of it."""
+    at = [key for key in result.problem.nuisances if result.is_at_bound(key)]
+    known, deviates, _, most = _pushed(result)
+    off = dict(zip(known, deviates, strict=True))
+    said = []
+    for key in at:
+        words = f"{key} lies at the edge, {written(result.nuisance[key], result.problem.nuisances[key].unit)}"
+        if key in off:
+            how = "far from" if abs(off[key]) > most else "within"
+            words += f", {how} what was told of it ({chance_words(off[key], most)})"
+        said.append(words)
+    return said, any(abs(off.get(key, 0.0)) > most for key in at)
 
 
 def identified(result):
@@ -126,7 +145,7 @@ def plausible(result):
             value = float(result.law.values[name])
             if not low <= value <= high and not result.is_at_bound(name):
                 faults.append(f"{name} = {written(value, name)} (usual: {between(low, high, name)})")
-    comment = "All values that the readings fix lie where pastes and gels lie."
+    comment = "Yield stress and flow index, as far as the readings fix them, lie where those of pastes and gels lie."
     if faults:
         comment = "; ".join(faults) + ". Check units and the law."
     if unknown:
@@ -157,13 +176,9 @@ def model_errors(result):
 
 def priors(result):
     """Did the readings push a nuisance parameter far from what was known of it, or all of them together?"""
-    held = [key for key, prior in result.problem.nuisances.items() if np.isfinite(prior.spread)]
-    places = np.array([k for k, key in enumerate(held) if key.name not in OF_THE_PASTE], int)
     if not result.problem.nuisances:
         return []
-    known = [held[place] for place in places]
-    deviates, together = pushed(result, sum(result.problem.counts) + places, [result.is_at_bound(key) for key in known])
-    most = limit(len(known) + 1)
+    known, deviates, together, most = _pushed(result)
     far = np.abs(deviates) > most if np.any(np.abs(deviates) > most) else np.abs(deviates) > 1
     told = "; ".join(
         f"{key} comes out as {written(result.nuisance[key], prior.unit)}, and {written(prior.middle, prior.unit)} was told "
@@ -178,6 +193,15 @@ def priors(result):
         also = f"All of them together: {chance_words(together, most)}. " if together > most else ""
         comment = f"The readings do not fit what was told of the apparatus. {told}. {also}Check dimensions, friction and units."
     return [Check("apparatus as described", worst, most, passed, comment)]
+
+
+def _pushed(result):
+    """Return what is known beforehand of apparatus and theories, how far the readings push each and all of it, and what chance seldom passes."""
+    held = [key for key, prior in result.problem.nuisances.items() if np.isfinite(prior.spread)]
+    places = np.array([k for k, key in enumerate(held) if key.name not in OF_THE_PASTE], int)
+    known = [held[place] for place in places]
+    deviates, together = pushed(result, sum(result.problem.counts) + places, [result.is_at_bound(key) for key in known])
+    return known, deviates, together, limit(len(known) + 1)
 
 
 def windows(result):
@@ -213,4 +237,4 @@ def nozzle_range(result):
     )
     if not passed:
         comment += " Measure the end loss: two lengths of one bore."
-    return [Check("converging flow in range", moved, allowed, passed, comment)]
+    return [Check("converging flow in range", moved, allowed, passed, comment, seen=True)]

@@ -69,7 +69,17 @@ def records_repeat(result):
     if not passed:
         comment += " That is no effect of a condition: look at filling, rest, drying and lot."
     rows = () if passed else rows_of([low[0], high[0]], result)
-    return [Check("records differ by their conditions alone", apart, REPEATS, passed, comment, rows)]
+    return [
+        Check(
+            "records differ by their conditions alone",
+            apart,
+            REPEATS,
+            passed,
+            comment,
+            rows,
+            bool(apart >= most * error),
+        )
+    ]
 
 
 def batches_repeat(result):
@@ -112,7 +122,7 @@ def batches_repeat(result):
     if not passed:
         comment += " That is no effect of a condition: look at its filling, rest, drying and lot."
     rows = () if passed else rows_of([one[0] for one in tests[batches[rarest]]], result)
-    return [Check("no batch apart from the others", size, REPEATS, passed, comment, rows)]
+    return [Check("no batch apart from the others", size, REPEATS, passed, comment, rows, bool(size >= most))]
 
 
 def _levels(result):

@@ -62,7 +62,7 @@ def _asked(result, kinds):
             "for a reason found outside the fit."
         )
         rows = rows_of([test for test in result.tests if test.kind == kind], result)
-    return Check("kinds of test agree", rare, most, passed, comment, rows)
+    return Check("kinds of test agree", rare, most, passed, comment, rows, bool(rare >= most))
 
 
 def _bounds_alone(result, kind):

@@ -22,6 +22,7 @@ CLEAR = 10.0
 NO_NEARER = 0.1
 """Of the misfit: a law that comes nearer than another by less has found nothing with what it has more."""
 BEST = "describes the readings best"
+NOT_DESCRIBED = "does not describe these readings"
 FAR = "far less likely"
 """Than the best, of a law that leaves so little of the stress that nobody could say that it does not describe the readings."""
 TOO_MANY, TOO_FEW = "too many parameters", "too few readings to compare laws"
@@ -50,10 +51,14 @@ def ranked(fits):
     frame["verdict"] = _verdicts(frame, best.problem.total, forbidden, no_more)
     judged = frame.AICc.notna() & ~frame.verdict.str.contains(TOO_MANY)
     out = _contradicted(likeliest, best.problem.sizes)
+    rejected = {
+        by_name[name]: frame.difference[name] for name in frame.index[judged & (frame.verdict == NOT_DESCRIBED)]
+    }
     supported = {by_name[name]: frame.difference[name] for name in frame.index[judged] if name not in out}
+    supported = {one: above for one, above in supported.items() if one not in rejected}
     nearer = [by_name[name] for name, aicc in nearer.items() if aicc < frame.AICc.min() - CLEAR and name not in no_more]
     with warnings.catch_warnings(action="ignore"):
-        frame.attrs["law"], frame.attrs["advice"] = advice(supported, nearer)
+        frame.attrs["law"], frame.attrs["advice"] = advice(supported, nearer, rejected)
     return frame
 
 
@@ -205,7 +210,7 @@ def _verdicts(frame, count, forbidden, no_more):
             out.append(f"no more than {no_more[frame.index[place]]}: {TOO_MANY}")
         elif not judged.iloc[place]:
             far = misfit > frame.misfit.min() + CLEAR
-            out.append("does not describe these readings" if far else too_many(count))
+            out.append(NOT_DESCRIBED if far else too_many(count))
         elif judged.sum() == 1 < len(frame):
             out.append(TOO_FEW)
         elif place == 0:
@@ -217,7 +222,7 @@ def _verdicts(frame, count, forbidden, no_more):
         elif difference <= CLEAR:
             out.append("less likely")
         else:
-            out.append(FAR if frame.rms.iloc[place] < consequence.SMALL else "does not describe these readings")
+            out.append(FAR if frame.rms.iloc[place] < consequence.SMALL else NOT_DESCRIBED)
     if forbidden:
         said = "best of these, but" if out[0] == BEST else f"{out[0]};"
         out[0] = f"{said} its checks failed: {NOT_TO_BE_USED}"

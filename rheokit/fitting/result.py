@@ -156,7 +156,10 @@ class FitResult(Estimates):
 
     @cached_property
     def checks(self) -> Table:
-        """Questions the fit answers about itself: question, value, threshold, passed, comment (a DataFrame)."""
+        """Questions the fit answers about itself: question, value, threshold, passed, comment, seen (a DataFrame).
+
+        What passed and is `seen` is there, more than chance, and too small to fail.
+        """
         return self.checks_with_rows.drop(columns="rows")
 
     @cached_property

@@ -162,6 +162,7 @@ CAUSES = {
 }
 OTHER = Cause("a check that failed, named below", "Read its comment.")
 FIRST_CONSEQUENCE = "readings do not drift in the order of reading"
+SEEN_WORDS = "Seen, more than chance, but too small to fail"
 TOO_QUIET = Cause(
     "the readings scatter less than was stated, so intervals are too wide", "State smaller uncertainties.", False
 )
@@ -206,10 +207,22 @@ def forbids(result):
 
 def verdict(result):
     """Return the stamp and the questions that failed, the likeliest cause first, in one paragraph."""
-    found = failed(result)
+    found, small = failed(result), _seen_words(result)
     if found.empty:
-        return f"All {len(result.checks_with_rows)} checks passed."
-    return f"{stamp(result)} Failed: {', '.join(dict.fromkeys(found.question))}."
+        return f"All {len(result.checks_with_rows)} checks passed.{small}"
+    return f"{stamp(result)} Failed: {', '.join(dict.fromkeys(found.question))}.{small}"
+
+
+def seen(result):
+    """Return the checks as a DataFrame that passed although something more than chance was seen, which is too small to matter."""
+    found = result.checks_with_rows
+    return found[found.passed & found.seen]
+
+
+def _seen_words(result):
+    """Return a sentence on what was seen and is small, with a space before; nothing where there is none."""
+    found = list(dict.fromkeys(seen(result).question))
+    return f" {SEEN_WORDS}: {', '.join(found)}." if found else ""
 
 
 def suspect_rows(result):

@@ -5,6 +5,7 @@ import html as escaping
 import numpy as np
 
 from ..bench.gathered import words as gathering
+from ..checking import verdict_of
 from ..nomenclature import QUANTITIES, cells, common_unit, number, with_decimals, with_limits, written
 from ..sampling import SURE
 from . import stamp
@@ -142,10 +143,12 @@ def short(result):
 
 
 def in_order(result):
-    """Return the checks of a fit, a DataFrame: those that failed first, the likeliest cause before its consequences."""
+    """Return the checks of a fit, a DataFrame: failed ones first, the likeliest cause before its consequences, then what was seen and is small."""
     import pandas as pd
 
-    return pd.concat([stamp.failed(result), result.checks[result.checks.passed]])
+    return pd.concat(
+        [stamp.failed(result), stamp.seen(result), result.checks[result.checks.passed & ~result.checks.seen]]
+    )
 
 
 def summary(result):
@@ -160,7 +163,7 @@ def summary(result):
     ]
     lines += [] if stamped else [result.verdict]
     for check in in_order(result).itertuples():
-        lines.append(f"  {'passed' if check.passed else 'FAILED'}  {check.question}: {check.comment}")
+        lines.append(f"  {verdict_of(check)}  {check.question}: {check.comment}")
     return "\n".join(lines)
 
 
@@ -172,10 +175,7 @@ def html(result):
 
     head = cells(["parameter", "symbol", "value", "95 % interval", "unit", "note"], "th")
     body = "".join(f"<tr>{cells(row)}</tr>" for row in [*estimates(result), *stresses(result)])
-    asked = "".join(
-        f"<tr>{cells(['passed' if c.passed else 'FAILED', c.question, c.comment])}</tr>"
-        for c in in_order(result).itertuples()
-    )
+    asked = "".join(f"<tr>{cells([verdict_of(c), c.question, c.comment])}</tr>" for c in in_order(result).itertuples())
     verdict = f"<p>{escaping.escape(result.verdict)}</p>"
     verdict += f"<div role='note'><p>Caution. {escaping.escape(caution(result))}</p></div>" if caution(result) else ""
     stamped, passed = (f"<div role='alert'><b>{verdict}</b></div>", "") if result.stamp else ("", verdict)

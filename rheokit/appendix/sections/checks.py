@@ -2,7 +2,7 @@
 
 import math
 
-from ...checking import Check
+from ...checking import FAILED, PASSED, SEEN, Check, verdict_of
 from ...fitting.text import in_order
 from ...nomenclature import number, unit_for
 from ...nomenclature.measures import Unit
@@ -11,8 +11,11 @@ from ..document import Caution, Paragraph, Section, Table
 from ..study import Study
 
 TITLE = "Checks"
-PASSED, FAILED = "passed", "FAILED"
 BEYOND = "passed, although beyond the limit, for the reason in the last column"
+SMALL = (
+    f"“{SEEN}”: what is asked about is there and more than chance, and passes because it is too small to matter where the law is used, as "
+    "the last column says."
+)
 AT_LEAST = (
     "gap of the plate as usual",
     "grains small against bores and gaps",
@@ -68,15 +71,16 @@ def section(study: Study) -> Section:
     """Return the verdict and every check with what was found, what would be too much, and what it means."""
     fit = study.fit
     rows = [(_verdict(one), one.question, *_numbers(one), one.comment) for one in in_order(fit).itertuples()]
-    failed = sum(row[0] == FAILED for row in rows)
+    failed, small = (sum(row[0] == word for row in rows) for word in (FAILED, SEEN))
+    seen = f", {small} “{SEEN}”" if small else ""
     table = Table(
         "checks",
-        f"{study.of}: {counted(len(rows), 'check')} of the fit, {failed} failed. Failed ones stand first, the likeliest cause before its "
+        f"{study.of}: {counted(len(rows), 'check')} of the fit, {failed} failed{seen}. Failed ones stand first, the likeliest cause before its "
         "consequences.",
         ("verdict", "question", "found", "limit", "unit", "what it means"),
         tuple(rows),
         "Found and limit have the unit of their row; shares are of the reading or of the stress, as the last column says. Where a question has no limit in "
-        "numbers there is none (-).",
+        "numbers there is none (-)." + (f" {SMALL}" if small else ""),
         row_names=False,
     )
     return Section(TITLE, (Caution(fit.verdict) if fit.stamp else Paragraph(fit.verdict), table))
@@ -105,9 +109,8 @@ def _beyond(one):
 
 
 def _verdict(one):
-    if not one.passed:
-        return FAILED
-    return BEYOND if _beyond(one) else PASSED
+    told = verdict_of(one)
+    return BEYOND if told == PASSED and _beyond(one) else told
 
 
 def measure_of(one: Check) -> str:

@@ -31,7 +31,11 @@ def section(study: Study) -> Section:
     if any(run.end_correction == "formula" for run in runs):
         spoken = "The excess pressure of converging flow: viscous stretching and plastic work."
         blocks.append(Equation(FORMULA, spoken, MODEL))
-        blocks.append(Paragraph(f"There {MEANT}. {VERIFIED}. Sizes are of the law as fitted, with nominal dimensions."))
+        blocks.append(
+            Paragraph(
+                f"There {MEANT}. {VERIFIED}. Sizes of entry and true rate are of the law as fitted, with nominal dimensions."
+            )
+        )
     if runs:
         blocks += _classical(study)
     return Section(TITLE, tuple(blocks))
@@ -50,13 +54,13 @@ def _of_runs(study, fit, runs):
             "plunger friction",
             APPLIED,
             said or "see the estimates",
-            "taken off the force, with its uncertainty; fitted along with the law",
+            f"taken off the force, {_with_or_without(fit, 'plunger_friction')}",
         )
         yield (
             "drag of the barrel wall",
             APPLIED,
             _answers(fit, "barrel drag described") or "see the estimates",
-            "share of the no-slip wall stress, as stated",
+            f"share of the no-slip wall stress, {_with_or_without(fit, 'barrel_drag')}",
         )
     ends = _answers(fit, "converging flow in range", "end loss as the formula says")
     how = (
@@ -86,6 +90,16 @@ def _of_runs(study, fit, runs):
         "stored volume over flow, and the time constant of the nozzle",
     )
     yield "viscous heating", UNTESTED, "not known", "the temperature of the paste behind the nozzle was not read"
+
+
+def _with_or_without(fit, name):
+    """Return in words whether what the readings are corrected by was fitted along with the law, or taken as stated."""
+    fitted = any(str(key).partition("[")[0] == name for key in fit.problem.nuisances)
+    return "with its uncertainty; fitted along with the law" if fitted else "as stated, taken as exact"
+
+
+def _as_fitted(fit, name):
+    return f"; fitted as {number(fit.nuisance[name])}" if name in fit.nuisance else ""
 
 
 def _slip(fit):
@@ -138,14 +152,14 @@ def _of_all(fit):
         yield (
             "criterion of yielding (tests that are no simple shear)",
             APPLIED,
-            f"one factor with a standard deviation of ln of {number(CRITERION_ERROR)}",
+            f"one factor with a standard deviation of ln of {number(CRITERION_ERROR)}{_as_fitted(fit, 'criterion_factor')}",
             "von Mises: yield stress in simple shear",
         )
     if any(test.static_rows.any() for test in fit.tests):
         yield (
             "static against dynamic yield stress",
             APPLIED,
-            f"ratio {number(fit.nuisance.get('static_ratio', float('nan')))}",
+            f"ratio {number(fit.nuisance.get('static_ratio', float('nan')))} as fitted",
             "one ratio for all static tests, with a prior",
         )
     for name in fit.law.depends_on:

@@ -2,6 +2,7 @@
 
 from ... import charts
 from ...charts import RATE, RUN_ORDER
+from ...checking import verdict_of
 from ...fitting.influence import influence
 from ...nomenclature import number, with_decimals
 from ..cells import counted, kept
@@ -56,7 +57,7 @@ def section(study: Study) -> Section:
         ),
     ]
     told = [row for row in fit.checks.itertuples() if row.question in PATTERNS]
-    rows = tuple(("passed" if row.passed else "FAILED", row.question, row.comment) for row in told)
+    rows = tuple((verdict_of(row), row.question, row.comment) for row in told)
     if rows:
         blocks.append(
             Table(

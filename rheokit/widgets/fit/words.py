@@ -8,6 +8,7 @@ import numpy as np
 from ... import corrections
 from ...bench.force_run import ForceRun
 from ...bench.pressure_run import PressureRun
+from ...checking import FAILED, PASSED, SEEN, verdict_of
 from ...fitting import text as in_text
 from ...fitting.text import OPEN
 from ...nomenclature import between, capital, numbers, with_unit
@@ -186,16 +187,17 @@ def verdict(fit_result):
 def check_rows(fit_result):
     """Return the checks as rows of text, the failed first, the likeliest cause before its consequences."""
     rows = in_text.in_order(fit_result).itertuples()
-    return [["passed" if row.passed else "FAILED", row.question, row.comment] for row in rows]
+    return [[verdict_of(row), row.question, row.comment] for row in rows]
 
 
 def checks(fit_result):
-    """Return the checks as HTML: those that failed as a table on top, those that passed folded."""
+    """Return the checks as HTML: those that failed, or found something small, as a table on top, those that passed folded."""
     rows = check_rows(fit_result)
-    failed = [row for row in rows if row[0] != "passed"]
-    passed = [row for row in rows if row[0] == "passed"]
+    on_top, passed = [row for row in rows if row[0] != PASSED], [row for row in rows if row[0] == PASSED]
     heading = in_text.heading(fit_result)
-    on_top = table(CHECKS, failed, f"Failed: {heading}") if failed else ""
+    words = {FAILED: "Failed", SEEN: capital(SEEN)}
+    named = " or ".join(words[verdict] for verdict in dict.fromkeys(row[0] for row in on_top))
+    on_top = table(CHECKS, on_top, f"{named}: {heading}") if on_top else ""
     return on_top + (details(f"Passed checks ({len(passed)})", table(CHECKS, passed, heading)) if passed else "")
 
 
@@ -212,7 +214,9 @@ def in_short(fit_result):
 def trust(fit_result):
     """Return in a sentence how many checks failed and what is invented, and its grade."""
     stamp = fit_result.stamp
-    said = f"{first_of(stamp)}." if stamp else f"All {len(fit_result.checks)} checks passed."
+    small = int((fit_result.checks.passed & fit_result.checks.seen).sum())
+    passed = f"All {len(fit_result.checks)} checks passed{f', {small} with something small seen' if small else ''}."
+    said = f"{first_of(stamp)}." if stamp else passed
     invented = any(bench.specimen.invented for bench in fit_result.benches)
     grade = STOPPED if stamp else DOUBTFUL if invented else SOUND
     return f"{said} INVENTED readings." if invented else said, grade
