@@ -97,13 +97,16 @@ def test_the_factor_of_a_unit_in_the_dictionary_is_whole(tmp_path):
 def test_an_interval_of_the_fit_alone_says_what_it_leaves_out():
     section = forces.section(study())
     shown = table(section, "forces")
-    assert "without the error of the nozzle's theory and the spread from batch to batch" in shown.caption
+    held = (
+        "of the batch that was read, how far the next batch lies off it and the error of the nozzle's theory left out"
+    )
+    assert f"limits of the fit alone: {held}." in shown.caption
     force = next(one for one in study().predicted.found if one.quantity == "force")
     assert shown.note.startswith("Force to run of the next batch, with the errors of machine and formula: ")
     low, high = (float(one) for one in shown.note.split(": ")[1].split(" N")[0].split(" to "))
     assert (low, high) == pytest.approx((force.low, force.high), rel=0.02)
     for name in ("force-speed", "nozzle-pressure"):
-        assert forces.ALONE in table(section, name).caption
+        assert forces.alone(study()) in table(section, name).caption
 
 
 @pytest.mark.slow

@@ -37,7 +37,8 @@ def test_the_answers_are_those_of_the_sections():
     force = next(one for one in predicted_of(study.book).found if one.quantity == "force")
     assert with_limits(*study.running["force to run"][:3], "N") in told["force on the plunger to run"]
     assert (
-        f"of the fit alone; the next batch, with the errors of machine and formula: {cells(*force[1:4], 'N')[1]} N"
+        "limits of the fit alone: of the batch that was read, how far the next batch lies off it and the error of the nozzle's theory left out; "
+        f"the next batch, with the errors of machine and formula: {cells(*force[1:4], 'N')[1]} N"
         in (told["force on the plunger to run"])
     )
     assert force.low < study.running["force to run"].low and force.high > study.running["force to run"].high

@@ -14,6 +14,7 @@ from ..errors import DataError
 from ..inputs import trusted
 from ..limits import Case
 from ..limits.sure import sure
+from ..nomenclature.batches import held_of_batches
 from ..planning import chance
 from ..reading.files import Disk
 from ..reading.folder import Part, read_part
@@ -251,6 +252,11 @@ class Study:
     def paste(self) -> str:
         """Name of the paste, or of its folder where nobody named it."""
         return self.specimen.paste.strip() or self.book.name
+
+    @property
+    def held(self) -> str:
+        """What an interval of the fit holds of batches, and what it leaves out of them."""
+        return held_of_batches(len(self.fit.problem.batches))
 
     @cached_property
     def invented(self) -> bool:

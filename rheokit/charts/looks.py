@@ -262,17 +262,17 @@ def as_one(lines: Sequence[str]) -> list[str]:
 NOT_CHECKED = "Not checked yet: the checks are being computed"
 
 
-def subtitle_of(fit: FitResult, checked: bool = True) -> list[str]:
+def subtitle_of(fit: FitResult, checked: bool = True, next_batch: bool = False) -> list[str]:
     """Return what was fitted, in a line or two; failed checks stand first, and invented readings are called so.
 
-    `checked` False leaves the checks out, which take a second or more, and says so.
+    `checked` False leaves the checks out, which take a second or more, and says so; `next_batch` is for what is drawn of next batches.
     """
     pastes = sorted({bench.specimen.paste for bench in fit.benches if bench.specimen.paste})
     lines = [NOT_CHECKED] if not checked else [Caveat(fit.stamp)] if fit.stamp else []
     lines += [", ".join(pastes)] if pastes else []
     if any(bench.specimen.invented for bench in fit.benches):
         lines.append(INVENTED_READINGS)
-    return [*lines, *filter(None, [median_batch(fit)])]
+    return [*lines, *filter(None, ["next batches" if next_batch else median_batch(fit)])]
 
 
 SAID_INVENTED, FOR_DEMONSTRATION = "INVENTED ", ", for demonstration"

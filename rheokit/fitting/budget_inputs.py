@@ -233,7 +233,10 @@ def _of_priors(result, moves):
             found.append(Input(words, prior.middle, prior.unit, size, B, shape, np.inf, move, origin))
     if batches:
         kind, shape, freedom, group = of_batches
-        parts, words = np.array([moves[key] for key in batches]), f"batch to batch, {len(batches)} batches"
+        parts, words = (
+            np.array([moves[key] for key in batches]),
+            f"median batch, told by {len(batches)} batches that lie apart",
+        )
         found.append(Input(words, 1.0, "-", problem.batch_spread, kind, shape, freedom, parts, between_batches, group))
     if records:
         parts, freedom = np.array([moves[key] for key in records]), record_freedom(problem)

@@ -45,7 +45,11 @@ SHARED = {  # what readings share, in words
     "bore_factor": "the bore",
     "wall_friction": "the roughness of the plates",
 }
-OVERLAP = " Each share is that of one input by itself: they overlap, and need not add up to 100 %."
+OVERLAP = (
+    " Each share is how much of the variance of joint draws, as these readings leave them, goes with that one unknown: what they tell of several only together "
+    "counts with each, so they overlap, and need not add up to 100 %. They are no shares of an uncertainty budget, whose inputs are what was put "
+    "into the fit, each by itself: those add up to 100 %."
+)
 ASSUMED = "how far batches lie apart is assumed and not read: one batch alone was, and it takes three to tell"
 ONE_BATCH = "how far the next batch lies is in no reading: one batch alone was read"
 

@@ -30,7 +30,8 @@ def section(study: Study) -> Section:
     if fit.problem.batches:
         blocks.append(
             Paragraph(
-                f"Values of the law are of the median batch of {len(fit.problem.batches)}. Spread of ln stress from batch to batch: {fit.between_batches}."
+                f"Values of the law and their limits are {study.held}. "
+                f"Spread of ln stress from batch to batch: {fit.between_batches}."
             )
         )
     how = f"{HOW} {OF_BATCHES}" if fit.problem.batches else HOW

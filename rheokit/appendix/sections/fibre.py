@@ -2,6 +2,7 @@
 
 from ... import charts
 from ...nomenclature import written
+from ...nomenclature.batches import HOLDS_NEXT
 from ...part.job import FIBRE
 from ...planning import Winding
 from ...planning.fibre_way import fibre_way
@@ -25,7 +26,8 @@ def section(study: Study) -> Section | None:
         blocks.append(
             Table(
                 "winding",
-                f"{study.of}: how to wind the fibre that is planned; limits of the 95 % interval by {wound.draws} joint draws of law, properties, settings and formulae.",
+                f"{study.of}: how to wind the fibre that is planned; limits of the 95 % interval by {wound.draws} joint draws "
+                f"of law, properties, settings and formulae, {HOLDS_NEXT}.",
                 ("quantity", "value", "low", "high", "unit", "note"),
                 tuple(rows),
             )
@@ -84,5 +86,5 @@ def _way(study, wound):
         yield figure(
             f"fibre-{key}",
             chart,
-            f"{study.of}: {what} the fibre is along its way from the needle to the drum, with 95 % limits by {wound.draws} joint draws.",
+            f"{study.of}: {what} the fibre is along its way from the needle to the drum, with 95 % limits by {wound.draws} joint draws {HOLDS_NEXT}.",
         )

@@ -12,6 +12,7 @@ from ...machine.drives import HandDrive, ScrewDrive
 from ...machine.lower_bound import NO_YIELD_STRESS
 from ...machine.transients import rise
 from ...nomenclature import between, cells, common_unit, number, sentence, written
+from ...nomenclature.batches import fit_alone
 from ...part.job import PRINT
 from ...planning.extrapolation import outside_readings
 from ...planning.predicted import FORCE
@@ -25,10 +26,9 @@ from ..study import RESTED, Study
 TITLE = "Predictions: force and pressure"
 HOLD = (
     "Limits are of the 95 % interval. Those of the running force and pressure hold the uncertainty of the law and of the extruder as the readings "
-    "know it, by the profile of the fit; those of the start hold that of the static yield stress too, by joint draws. The error of the nozzle's own "
-    "theory (standard deviation about 15 % of the pressure) and the spread from batch to batch come on top."
+    "know it, by the profile of the fit; those of the start hold that of the static yield stress too, by joint draws. They are {held}. The error of the "
+    "nozzle's own theory (standard deviation about 15 % of the pressure) and how far the next batch lies off come on top."
 )
-ALONE = "limits of the fit alone, without the error of the nozzle's theory and the spread from batch to batch"
 OOZE = 10.0  # s after the stop
 
 
@@ -39,7 +39,10 @@ def section(study: Study) -> Section:
     case, fit = study.case, study.fit
     flow = float(case.flow_rate)
     blocks: list[Block] = _warned(study, case)
-    blocks += [Paragraph(f"The job takes {written(flow, 'm³/s')}. {HOLD}"), _forces(study, case, flow)]
+    blocks += [
+        Paragraph(f"The job takes {written(flow, 'm³/s')}. {HOLD.format(held=study.held)}"),
+        _forces(study, case, flow),
+    ]
     said = [
         f"Of the extruder: {case.about_extruder}." if case.about_extruder else "",
         *(sentence(one) for one in study.book.left_out),
@@ -58,6 +61,11 @@ def section(study: Study) -> Section:
             )
         )
     return Section(TITLE, tuple(blocks))
+
+
+def alone(study: Study) -> str:
+    """Return what limits of a force or a pressure are that the fit gives by itself."""
+    return fit_alone(len(study.fit.problem.batches))
 
 
 def _warned(study, case):
@@ -148,7 +156,7 @@ def _forces(study, case, flow):
     what = "print" if case.job.kind == PRINT else "fibre"
     return Table(
         "forces",
-        f"{study.of}: force and pressure at the flow of the {what} that is planned, {written(flow, 'm³/s')}, with their 95 % interval: {ALONE}.",
+        f"{study.of}: force and pressure at the flow of the {what} that is planned, {written(flow, 'm³/s')}, with their 95 % interval: {alone(study)}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         tuple(rows),
         f"{_next_batch(study)} Extruder: {told_in(study.book.plan, 'machine')}. Job: {told_in(study.book.plan, 'job')}.",
@@ -189,14 +197,14 @@ def _pictures(study, case, flow):
         yield figure(
             "force-speed",
             chart,
-            f"{study.of}: force on the plunger against print speed, with its 95 % band ({ALONE}); the speed of the plan is marked. "
+            f"{study.of}: force on the plunger against print speed, with its 95 % band ({alone(study)}); the speed of the plan is marked. "
             f"What bounds it: {_bounds(case, begins)}.",
         )
     chart = charts.nozzle_pressure(case.real_extruder, case.pressure_law, flow, pressure, subtitle)
     yield figure(
         "nozzle-pressure",
         chart,
-        f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}; limits of the 95 % interval at the plunger face: {ALONE}.",
+        f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}; limits of the 95 % interval at the plunger face: {alone(study)}.",
     )
 
 
@@ -254,7 +262,7 @@ def _start_and_stop(study, case, flow):
         )
     return Table(
         "start-and-stop",
-        f"{study.of}: start and stop at {written(flow, 'm³/s')}; the 95 % limits hold the law, the extruder and the air content, by {RESTED} joint draws.",
+        f"{study.of}: start and stop at {written(flow, 'm³/s')}; the 95 % limits hold the law, the extruder and the air content, by {RESTED} joint draws {study.held}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         tuple(rows),
     )

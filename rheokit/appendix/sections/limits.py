@@ -99,8 +99,8 @@ def _judged(study, judged):
         )
     return Table(
         "limits",
-        f"{study.of}: {counted(len(rows), 'limit')} that could be judged of the job that is planned, the first to bind first; values of the {study.case.of_batch}. A "
-        f"hard limit, which can hurt, must hold in {number(97.5)} of 100 next batches.",
+        f"{study.of}: {counted(len(rows), 'limit')} that could be judged of the job that is planned, the first to bind first; values of the "
+        f"{study.case.of_batch}, without intervals. A hard limit, which can hurt, must hold in {number(97.5)} of 100 next batches.",
         (
             "verdict",
             "what",

@@ -2,7 +2,8 @@
 
 from ...errors import DataError
 from ...nomenclature import number, with_limits
-from ...planning.questions import Question
+from ...nomenclature.batches import OF_THEORY, held_of_batches
+from ...planning.questions import FORCE, HEIGHT, START, Question
 from ...planning.ranked_readings import NextReading
 from ...planning.reading_advice import NONE, notes_of
 from ...workbook.questions import questions
@@ -13,6 +14,10 @@ from ..study import SEED, Study
 TITLE = "Which reading next"
 FIRST = ("force at this speed", "wall height", "yield stress", "stress at the rate of use")
 MOST = 2  # questions that are answered: each asks for many simulated readings
+BY_LAW = (
+    "; by the law alone: the error of the formula is left out, and static ratio, density and build-up are as they are typed or taken. With all of "
+    "these it is wider, and stands under “Predictions: shape, drying and dry size”"
+)
 REPEATS, TIED = "nothing new", "cannot be told from the first"
 
 
@@ -56,9 +61,10 @@ def _table(study: Study, asked: Question, found: NextReading) -> Table:
         for one, ranked, width in zip(table.itertuples(), found.ranked, widths, strict=True)
     ]
     today = found.today
+    held = held_of_batches(len(study.fit.problem.batches), OF_THEORY if asked.name in (FORCE, START) else "")
     caption = (
         f"{study.of}: {len(rows)} readings that could be taken next for the {asked.about}, the one that narrows the 95 % interval most first. "
-        f"The interval now: {with_limits(today.value, today.low, today.high, unit)}."
+        f"The interval now: {with_limits(today.value, today.low, today.high, unit)}, {held}{BY_LAW if asked.name == HEIGHT else ''}."
     )
     columns = (
         "place", "reading", headed("expected width", shown), headed("taken off", "%"), headed("work", "min"), "expected to read", "would show", "note",

@@ -3,6 +3,7 @@
 from ... import charts
 from ...errors import DataError
 from ...nomenclature import number, written
+from ...nomenclature.batches import HOLDS_NEXT
 from ...nomenclature.measures import Unit
 from ...part.job import FIBRE
 from ...units import hour
@@ -15,6 +16,8 @@ from ..study import Study
 
 TITLE = "Predictions: shape, drying and dry size"
 HOURS = Unit("h", 1.0)
+HELD = f"{HOLDS_NEXT}, of the law, the static ratio and the density, and with the error of the formula"
+WIDER = "They are wider than those under “Which reading next”, which are of the fit alone, as said there."
 DRIES = "within a factor of 2 (common practice, no source)"
 
 
@@ -82,10 +85,10 @@ def _standing(study):
     yield Table(
         "standing",
         f"{study.of}: what a {job.shape} {written(job.part_height, 'm')} high and {written(job.wall_width, 'm')} thick stands, of {whose}; limits of the 95 % interval "
-        f"by {standing.draws} joint draws.",
+        f"by {standing.draws} joint draws {HELD}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         tuple(rows),
-        f"It stands in {number(100 * standing.probability, 2)} of 100 cases (leaning and yielding of the foot together).",
+        f"It stands in {number(100 * standing.probability, 2)} of 100 cases (leaning and yielding of the foot together). {WIDER}",
     )
     if standing.first[1].value < job.part_height:
         yield Caution(
@@ -127,9 +130,10 @@ def _foot(study, error):
     table = Table(
         "standing",
         f"{study.of}: what a {standing.job.shape} {written(standing.job.part_height, 'm')} high stands, as far as it is known, of the paste that was tested; "
-        f"limits of the 95 % interval by {standing.draws} joint draws.",
+        f"limits of the 95 % interval by {standing.draws} joint draws {HELD}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         (lean, *known),
+        WIDER,
     )
     return table, Caution(
         f"Whether its wall leans is not known, so that it may fail lower: {stopped(study.plain(str(error)))}"

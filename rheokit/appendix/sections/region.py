@@ -4,6 +4,7 @@ import numpy as np
 
 from ... import charts
 from ...errors import DataError
+from ...nomenclature.batches import HOLDS_NEXT
 from ...part.job import FIBRE
 from ...planning import LIKELY, window
 from ...regions import AXES, region_map
@@ -62,7 +63,8 @@ def _windows(study, axes, held):
         )
     return Table(
         "windows",
-        f"{study.of}: from where to where a setting may be moved alone so that every limit judged holds in {100 * LIKELY:.0f} of 100 batches, by {DRAWS} joint draws.",
+        f"{study.of}: from where to where a setting may be moved alone so that every limit judged holds in {100 * LIKELY:.0f} of 100 next batches, "
+        f"by {DRAWS} joint draws {HOLDS_NEXT}.",
         ("setting", "lowest", "highest", "unit", "stops below", "stops above", "in words"),
         tuple(rows),
     )
@@ -75,7 +77,10 @@ def _map(study, axes, held):
         spans[name] = (np.geomspace if AXES[name].logarithmic else np.linspace)(low, high, POINTS)
     rest = {name: value for name, value in held.items() if name not in axes}
     found = region_map(study.material, study.extruder, study.job, axes=spans, draws=ON_MAP, seed=SEED, held=rest)
-    subtitle = [*charts.subtitle_of(study.fit), *charts.invented_lines(study.material, study.book.machine_origin)]
+    subtitle = [
+        *charts.subtitle_of(study.fit, next_batch=True),
+        *charts.invented_lines(study.material, study.book.machine_origin),
+    ]
     point = {name: held[name] for name in axes}
     names = " and ".join(AXES[name].label for name in axes)
     if found.unjudged:
@@ -87,6 +92,6 @@ def _map(study, axes, held):
     yield figure(
         "printable-region",
         charts.printable_region(found, point, subtitle=subtitle, cells=1),
-        f"{study.of}: in how many of 100 batches every limit judged holds, over {names}, by {ON_MAP} joint draws at {POINTS} times {POINTS} points; the job of the "
-        "plan is marked.",
+        f"{study.of}: in how many of 100 next batches every limit judged holds, over {names}, by {ON_MAP} joint draws of law, properties, machine and "
+        f"formulae, {HOLDS_NEXT}, at {POINTS} times {POINTS} points; the job of the plan is marked.",
     )

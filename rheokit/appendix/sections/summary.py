@@ -10,6 +10,7 @@ from ...fitting.text import estimates, named, off_one
 from ...limits import LIMITS, judge
 from ...limits.judgement import withheld
 from ...nomenclature import between, cells, number, sentence, with_limits, with_unit, written
+from ...nomenclature.batches import fit_alone
 from ...origins import ASSUMED, INVENTED, is_fitted, word_of
 from ...planning.predicted import FORCE
 from ..cells import NOT_KNOWN, counted, stopped
@@ -121,7 +122,11 @@ def _force(study: Study) -> str:
     found = study.running["force to run"]
     if math.isnan(found.value):
         return f"not identified: {study.fit.needed}."
-    return f"{with_limits(found.value, found.low, found.high, 'N')} of the fit alone; {_next(study)}."
+    return f"{with_limits(found.value, found.low, found.high, 'N')}, {_alone(study)}; {_next(study)}."
+
+
+def _alone(study):
+    return fit_alone(len(study.fit.problem.batches))
 
 
 def _next(study):
@@ -136,7 +141,7 @@ def _pressure(study: Study) -> str:
     found = study.running["pressure at the plunger face to run"]
     if math.isnan(found.value):
         return f"not identified: {study.fit.needed}."
-    return f"{with_limits(found.value, found.low, found.high, 'Pa')} of the fit alone, at {written(float(study.case.flow_rate), 'm³/s')}."
+    return f"{with_limits(found.value, found.low, found.high, 'Pa')} at {written(float(study.case.flow_rate), 'm³/s')}, {_alone(study)}."
 
 
 def _verdict(study: Study) -> str:

@@ -8,6 +8,7 @@ from ...charts.uncertainties import uncertainty_shares
 from ...fitting import UncertaintyBudget, budget_words, uncertainty_budget
 from ...fitting.budget import DRAWS as DRAWN
 from ...nomenclature import between, number, with_limits, written
+from ...nomenclature.batches import held_of_batches
 from ...planning.settings import force_question, force_settings
 from ..cells import counted, headed, stopped
 from ..document import Block, Caution, Cell, Paragraph, Section, Shown, Table
@@ -32,6 +33,12 @@ EXACT_NOTE = (
     "All readings staying as they are and all parameters fitted anew, to first order. What would change it by less than a ten-thousandth of its "
     "standard uncertainty is left out. A number of the bench that was stated with ± counts in the budget; a plan holds numbers without ±, which stand here."
 )
+SHARES = (
+    "A share here is a share of the variance of the answer, to first order, that comes in with one input: what was put into the fit, as it was known before the "
+    "readings were fitted. These are independent and add up to 100 %. Shares under “Which reading next” are others: how much of the variance of the "
+    "joint draws goes with one unknown as the readings leave it, where unknowns that are told only together count with each; so one thing may "
+    "have a smaller share here and a larger one there."
+)
 YIELD = "yield_stress"
 HEADINGS = (
     "input", "value", "standard uncertainty", "unit", "kind", "ν", "sensitivity", "contribution",
@@ -53,7 +60,12 @@ def section(study: Study) -> Section:
         parts.append(Section(words, tuple(_blocks(study, name, words, found))))
     if not parts:
         return Section(TITLE, (Paragraph(f"Not known: {fit.needed}."),))
-    return Section(TITLE, (Paragraph(HOW), Paragraph(EXACT)), tuple(parts))
+    return Section(TITLE, (Paragraph(HOW), Paragraph(EXACT), Paragraph(_batches(study))), tuple(parts))
+
+
+def _batches(study: Study) -> str:
+    """Return which batch a budget is of, and what its shares are shares of."""
+    return f"Each budget is {held_of_batches(len(study.fit.problem.batches))}. {SHARES}"
 
 
 def _asked(study: Study) -> Iterator[tuple[str, str, str, Any, dict[str, Any]]]:

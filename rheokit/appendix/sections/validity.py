@@ -50,7 +50,7 @@ def section(study: Study) -> Section:
             "flow-curve",
             charts.flow_curve(fit),
             f"{study.of}: {drawn_readings(fit)} of {fit.problem.total} readings, those with a rate, as stresses against rates, the law, its 95 % band by "
-            f"joint draws, {'the rates that were read and those of use' if fit.use_range else 'and the rates that were read; those of use are not stated'}.",
+            f"joint draws {study.held}, {'the rates that were read and those of use' if fit.use_range else 'and the rates that were read; those of use are not stated'}.",
         )
     )
     return Section(TITLE, tuple(blocks))

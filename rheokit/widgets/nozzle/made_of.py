@@ -12,7 +12,7 @@ from .draws import SEED
 TITLE = "What the interval of the force is made of"
 NOTE = (
     "Kind A was estimated from the scatter of readings, kind B stated or assumed. A contribution is the sensitivity times the standard "
-    "uncertainty; the squares of all add up to that of the force. The error of the nozzle's theory and the spread from batch to batch come on top."
+    "uncertainty; the squares of all add up to that of the force. The error of the nozzle's theory and how far the next batch lies off those read come on top."
 )
 EXACT = "What was taken as exact, and what the force would change by"
 

@@ -33,7 +33,7 @@ MOST_ASKED = 7  # quantities of a case with limits, each found in a step of its 
 LIMITS_SAY = (
     "The 95 % limits hold the law's uncertainty and the extruder's, by the profile of the fit; those of the start after the "
     "rest hold that of the static yield stress too, by joint draws. The error of the nozzle's "
-    "theory (about 15 %) and the spread from batch to batch come on top; the limit on the pressure allows for both."
+    "theory (about 15 %) and how far the next batch lies off those read come on top; the limit on the pressure allows for both."
 )
 FRICTION = ASKED["machine"]["plunger_friction"].words
 CATCH = "Flow factor of a catch"

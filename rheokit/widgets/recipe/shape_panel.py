@@ -47,7 +47,7 @@ NO_LAW = "readings of the paste, in notebook 1"
 CREEP = (
     "These heights are for the time of printing. Below its yield stress a paste still creeps: let a test wall stand for as long as "
     "the part will. The 95 % limits hold the line through the readings, the modulus, the static ratio, the lean of real walls, "
-    "the error of both theories and the spread from batch to batch."
+    "the error of both theories and how far the next batch lies off those read."
 )
 
 

@@ -97,7 +97,7 @@ class PlannedRegion(RegionExplorer):
             if plan.choice("job", "kind") == FIBRE:
                 raise DataError(words.NOT_A_PRINT)
             self._know_paste()
-            lines = [*charts.subtitle_of(self.workbook.fit)]
+            lines = [*charts.subtitle_of(self.workbook.fit, next_batch=True)]
             self._take(
                 self._paste,
                 self.workbook.extruder,
