@@ -193,6 +193,7 @@ PHYSICS = {"laws", "flow", "part", "machine", "paste", "bench"}
 ASKED = {
     "dry_basis",
     "protocol_of",
+    "told_alike",
     "quantity_of",
     "wet_basis",
     "rewetting_water",

@@ -17,7 +17,9 @@ MATERIAL = {
 }
 APPARATUS = {
     "dimensions_measured": "how each dimension was measured",
-    "calibration": "calibration of balances, gauges and sensors (dates, class, range)",
+    "instruments": "make, model, range and resolution of each instrument that was read",
+    "calibration": "calibration of each instrument: when, against what, and what it was found to be off",
+    "uncertainties": "what each stated uncertainty is by: calibration, resolution or repeats",
     "walls": "roughness of walls and plates",
 }
 PROTOCOL = {
@@ -39,6 +41,7 @@ STATEMENTS = {
     "data_licence": "licence of the data",
     "data_doi": "repository and DOI of the data",
 }
+NOTED = ", unless a note of bench.toml states it (all notes stand under “Protocol”)"
 KEYS = {**MATERIAL, **APPARATUS, **PROTOCOL, **STATEMENTS}
 """Every key of the table in words."""
 
@@ -61,10 +64,33 @@ def check(plan: Plan) -> None:
             )
 
 
+def notes(study: Study) -> tuple[str, ...]:
+    """Return every note of bench.toml with what it is about."""
+    stands = study.stated.get("apparatus", {})
+    told = [("specimen", study.stated.get("specimen", {}))]
+    told += [(f"apparatus {name}", held) for name, held in (stands.items() if isinstance(stands, dict) else ())]
+    told += [
+        (f"test {place}, {one.get('label') or one.get('kind')}", one) for place, one in enumerate(study.entries, 1)
+    ]
+    found = []
+    for where, held in told:
+        note = held.get("note") if isinstance(held, dict) else None
+        if isinstance(note, str) and note.strip():
+            found.append(f"{where[0].upper()}{where[1:]}: {note.strip()}")
+    return tuple(found)
+
+
+def unless_noted(study: Study) -> str:
+    """Return the words that follow "not stated" where a note, which no program reads, may state it all the same; "" where there is none."""
+    return NOTED if notes(study) else ""
+
+
 def points(study: Study, keys: dict[str, str], known: dict[str, str] | None = None) -> Points:
     """Return what the authors wrote of each of some keys, else what is `known` of it, and in one line those that are left, to be filled in by them."""
     texts = {key: study.book.plan.text(TABLE, key).strip() or (known or {}).get(key, "") for key in keys}
     said = [f"{words[:1].upper()}{words[1:]}: {texts[key]}" for key, words in keys.items() if texts[key]]
     if open_ := [f"{words} ({key})" for key, words in keys.items() if not texts[key]]:
-        said.append(f"Not stated; to be filled in by the authors, [{TABLE}] in plan.toml: {'; '.join(open_)}.")
+        said.append(
+            f"Not stated{unless_noted(study)}; to be filled in by the authors, [{TABLE}] in plan.toml: {'; '.join(open_)}."
+        )
     return Points(tuple(said))

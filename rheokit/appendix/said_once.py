@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from ..machine.cautions import CAUTIONS
+from .cells import listed
 from .document import Block, Caution, Section
 
 NAMES = {
@@ -41,7 +42,7 @@ def _section(section: Section, said: dict[str, str]) -> Section:
             block = Caution(text)
         blocks.append(block)
     if left:
-        told = "; ".join(f"of {_listed(names)} under “{title}”" for title, names in left.items())
+        told = "; ".join(f"of {listed(names)} under “{title}”" for title, names in left.items())
         blocks.append(Caution(f"The cautions {told} hold here too."))
     within = tuple(_section(one, said) for one in section.sections)
     return replace(section, blocks=tuple(blocks), sections=within)
@@ -65,7 +66,3 @@ def _without(text, title, said, here, left):
     if rules:  # once in a box
         text = f"{head.replace(f'{RULES} ', '')}{rules}{tail}"
     return " ".join(text.split(" ")).replace("  ", " ").strip()
-
-
-def _listed(names):
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))

@@ -32,7 +32,7 @@ def section(study: Study) -> Section:
     if notes:
         blocks += [
             Paragraph(
-                "Not stated, and assumed by the reader of the folder (common practice, where no other reason is given):"
+                "Not stated, or stated without an uncertainty, and assumed by the reader of the folder (common practice, where no other reason is given):"
             )
         ]
         blocks.append(Points(tuple(map(study.plain, notes))))

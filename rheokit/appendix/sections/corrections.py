@@ -1,16 +1,25 @@
 """Corrections of the readings and their sizes: which were applied, which were tested and are negligible, and which could not be tested."""
 
 from ...bench.base import CRITERION_ERROR
+from ...corrections.capillary import SOURCE as YOUNG
+from ...corrections.capillary import capillary_share
 from ...corrections.inertia import SOURCE, kinetic_share
 from ...corrections.sizes import entry_losses, rate_ratios, spans
 from ...errors import DataError
+from ...fitting import FitResult
 from ...flow.converging import FORMULA, MEANT, MODEL, VERIFIED
-from ...nomenclature import between, number
+from ...nomenclature import between, number, written
+from ..cells import as_told
 from ..document import Block, Equation, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Corrections"
 APPLIED, NEGLIGIBLE, TESTED, UNTESTED = "applied", "tested and negligible", "tested", "not testable"
+IN_PART, NEGLECTED = "tested in part", "neglected"
+BORES = "no flow below yield (slip)"
+"""The question that asks several bores for slip; without it flow below the yield stress alone would show it."""
+OF_RUN = "2 γ/D of a strand as wide as the bore, over the pressure read less friction"
+PLATE, OF_PLATE = "loaded plate", "2 γ/h of a meniscus across the gap, the most there can be, over the load per area"
 SMALL = 0.01
 """Of the pressure, below which inertia is called negligible; common practice, no source. [-]"""
 
@@ -19,7 +28,7 @@ def section(study: Study) -> Section:
     """Return one row a correction, and the classical corrections followed beside the fit."""
     fit = study.fit
     runs = [test for test in fit.tests if test.nozzle is not None]
-    rows = [*(_of_runs(study, fit, runs) if runs else ()), *_of_all(fit)]
+    rows = [*(_of_runs(study, fit, runs) if runs else ()), *_capillary(study), *_of_all(fit)]
     table = Table(
         "corrections",
         f"{study.of}: corrections of the readings. The fit predicts each reading with friction, entry, slip and its own true rate, so that a correction is part of the "
@@ -74,11 +83,13 @@ def _of_runs(study, fit, runs):
         "exact for the law that is fitted: the flow is integrated over the section",
     )
     fitted = [run for run in runs if run.slip != "none"]
-    said = _answers(fit, "no slip at the wall", "wall slip") or _slip(fit)
+    said = _slip(fit)
+    whole = slip_by_bores(fit)
+    part = f"{said} This finds gross slip alone: slip beside flow in the bulk shows between bores, and there was {_bores(runs)}."
     yield (
         "slip at the wall",
-        APPLIED if fitted else TESTED if said else UNTESTED,
-        said or "one bore alone, or too few readings",
+        APPLIED if fitted else TESTED if whole else IN_PART if said else UNTESTED,
+        said if fitted or whole else part if said else f"{_bores(runs)}, or too few readings",
         "records of several bores, and flow below the yield stress",
     )
     yield from _inertia(study, runs)
@@ -100,6 +111,34 @@ def _with_or_without(fit, name):
 
 def _as_fitted(fit, name):
     return f"; fitted as {number(fit.nuisance[name])}" if name in fit.nuisance else ""
+
+
+def slip_by_bores(fit: FitResult) -> bool:
+    """Return whether slip was fitted, or asked of several bores."""
+    asked = any(row.question == BORES for row in fit.checks.itertuples())
+    return asked or any(getattr(test, "slip", "none") != "none" for test in fit.tests)
+
+
+def _bores(runs):
+    """Return the bores of some runs in words."""
+    bores = sorted({round(float(run.nozzle.bore), 7) for run in runs})
+    said = ", ".join(written(one, "m") for one in bores)
+    return f"one bore alone ({said})" if len(bores) == 1 else f"no comparison of the bores ({said})"
+
+
+def _capillary(study):
+    """Return the row of surface tension, which the theories of runs and plates leave out."""
+    paste = study.material.paste if study.knows("material") else None
+    tension = getattr(paste, "surface_tension", None)
+    if tension is None:
+        return
+    for kind, most in capillary_share(study.fit.tests, tension).items():
+        yield (
+            f"surface tension ({kind})",
+            f"{NEGLECTED}, and small" if most < SMALL else NEGLECTED,
+            f"at most {number(100 * most, 2)} % of what drives it, with γ = {written(tension, 'surface_tension')} ({as_told(study.material.origin('surface_tension'))})",
+            (OF_PLATE if kind == PLATE else OF_RUN) + f" ({YOUNG})",
+        )
 
 
 def _slip(fit):

@@ -6,10 +6,11 @@ from ...origins import INVENTED, MEASURED, of_invented
 from ...paste.properties import limits_of_property
 from ...paste.recipe import wet_basis
 from ...sampling import limits_of_spread
-from ..authors import MATERIAL, points
-from ..cells import NOT_STATED, counted, with_limits
+from ..authors import MATERIAL, points, unless_noted
+from ..cells import NOT_STATED, counted, stopped, with_limits
 from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
+from .protocol import taken_over
 
 TITLE = "Material and batch"
 AIR = (
@@ -34,9 +35,11 @@ def _said(study):
     yield f"Paste: {specimen.paste or NOT_STATED}."
     yield f"Batch: {', '.join(batches) or specimen.batch or NOT_STATED}{several}."
     yield f"Date: {_dates(specimen, batches)}."
-    yield f"Temperature of the specimen: {_number(specimen.temperature, 'temperature')}."
-    yield f"Age, time since mixing: {_number(specimen.age, 'age')}."
-    yield f"Note of who read it: {specimen.note or NOT_STATED}"
+    unless = unless_noted(study)
+    for words, name in (("Temperature of the specimen", "temperature"), ("Age, time since mixing", "age")):
+        value = getattr(specimen, name)
+        yield f"{words}: {NOT_STATED + unless if value is None else written(value, name) + _of_batch(study, name)}."
+    yield f"Note of who read it: {stopped(specimen.note) or f'{NOT_STATED}.'}"
     if study.invented:
         yield "The readings are INVENTED, for demonstration: nobody measured them."
 
@@ -51,8 +54,14 @@ def _dates(specimen, batches):
     return f"{own}{whose}; of {'batch' if len(others) == 1 else 'batches'} {', '.join(others)}: {NOT_STATED}"
 
 
-def _number(value, name):
-    return NOT_STATED if value is None else written(value, name)
+def _of_batch(study, name):
+    """Return of which batch a condition of the specimen is, and for which it was taken too; "" where there is one batch."""
+    specimen = study.specimen
+    others = dict.fromkeys(test.batch for test in study.tests if taken_over(study, test, name))
+    if not others:
+        return ""
+    whose = f"of batch {specimen.batch}; " if specimen.batch else ""
+    return f" ({whose}taken for batch {', '.join(others)} too, of which none is stated)"
 
 
 def known_of_paste(study: Study) -> dict[str, tuple[float, float, str]]:
@@ -107,7 +116,7 @@ def _recipe(study):
     plan = study.book.plan
     given = [row for row in plan.rows("recipe", "ingredient") if any(one.strip() for one in row.values())]
     if not given:
-        return Paragraph("Recipe: not stated in the plan.")
+        return Paragraph(f"Recipe: not stated in the plan{unless_noted(study)}.")
     names = ("name", "mass", "moisture", "density", "dissolves")
     rows = tuple(tuple(row.get(name, "").strip() or NOT_STATED for name in names) for row in given)
     water = plan.text("recipe", "water_content") or "not stated"

@@ -1,10 +1,12 @@
 """Which tests were made, in which order, when each reading was taken, and what was left out."""
 
+from ...bench.base import BenchTest
+from ...bench.design import told_alike
 from ...bench.usual import protocol_of
 from ...nomenclature import between, written
 from ...workbook.of_fit import LEAVE_OUT, name_of
-from ..authors import PROTOCOL, points
-from ..cells import NOT_STATED, counted, stopped
+from ..authors import PROTOCOL, TABLE, notes, points, unless_noted
+from ..cells import NOT_STATED, counted, listed, stopped
 from ..directions import in_words, told_of
 from ..document import Block, Caution, Paragraph, Points, Section, Table
 from ..study import Study
@@ -28,7 +30,7 @@ def section(study: Study) -> Section:
         order = NOT_STATED if test.run_order is None else between(test.run_order.min(), test.run_order.max())
         use = "property of the paste" if test.gives else "left out by the plan" if name_of(test) in out else "fitted"
         first = f"{place}. {test.name}", test.batch or NOT_STATED, str(len(test.readings)), order, _ends(test, "time")
-        rows.append((*first, in_words(test), *(_ends(test, name) for name, _ in CONDITIONS), use))
+        rows.append((*first, in_words(test), *(_condition(study, test, name) for name, _ in CONDITIONS), use))
     table = Table(
         "protocol",
         f"{study.of}: {counted(len(tests), 'test')} in the order of the folder. Time is that since the speed, load or pressure of a "
@@ -45,11 +47,13 @@ def section(study: Study) -> Section:
         ),
         tuple(rows),
     )
-    blocks: list[Block] = [table, _left_out(study, out)]
+    blocks: list[Block] = [table, *map(Paragraph, _borrowed(study)), _left_out(study, out)]
+    if fitted := [test for test in tests if not test.gives and name_of(test) not in out]:
+        blocks += _design(study, fitted)
     blocks += _said(study)
     if several := list(dict.fromkeys(test.batch for test in tests if test.batch))[1:]:
         whose = f"batch {several[0]} was" if len(several) == 1 else f"batches {', '.join(several)} were"
-        blocks.append(Paragraph(f"When and by whom {whose} read: {NOT_STATED}, unless a note above says it."))
+        blocks.append(Paragraph(f"When and by whom {whose} read: {NOT_STATED}{unless_noted(study)}."))
     kinds = dict.fromkeys(type(test) for test in tests)
     blocks.append(Paragraph(USUAL))
     blocks.append(Points(tuple(f"Usual {kind.kind}: {protocol_of(kind)}" for kind in kinds)))
@@ -67,29 +71,11 @@ def _unread(study, why):
 def _said(study):
     """Return what those who read the tests say of them."""
     blocks: list[Block] = []
-    if notes := tuple(_notes(study)):
-        blocks += [Paragraph("Notes of who read them, as they stand in bench.toml:"), Points(notes)]
-    ways = [told for test in study.tests if (told := told_of(test))]
+    if told := notes(study):
+        blocks += [Paragraph("Notes of who read them, as they stand in bench.toml:"), Points(told)]
+    ways = [way for test in study.tests if (way := told_of(test))]
     known = {"direction": f"as the files have it, {'; '.join(ways)}."} if ways else {}
-    return [
-        *blocks,
-        Paragraph("What no column of a file says, unless its rows or a note above do:"),
-        points(study, PROTOCOL, known),
-    ]
-
-
-def _notes(study):
-    """Return every note of bench.toml with what it is about."""
-    stands = study.stated.get("apparatus", {})
-    told = [("specimen", study.stated.get("specimen", {}))]
-    told += [(f"apparatus {name}", held) for name, held in (stands.items() if isinstance(stands, dict) else ())]
-    told += [
-        (f"test {place}, {one.get('label') or one.get('kind')}", one) for place, one in enumerate(study.entries, 1)
-    ]
-    for where, held in told:
-        note = held.get("note") if isinstance(held, dict) else None
-        if isinstance(note, str) and note.strip():
-            yield f"{where[0].upper()}{where[1:]}: {note.strip()}"
+    return [*blocks, Paragraph("What no column of a file says, unless its rows do:"), points(study, PROTOCOL, known)]
 
 
 def _ends(test, name):
@@ -103,10 +89,60 @@ def _ends(test, name):
     return written(low, name) if low == high else between(low, high, name)
 
 
+def _condition(study, test, name):
+    """Return a condition of a test in words, with whose it is where its own batch has none stated."""
+    told = _ends(test, name)
+    return f"{told}, of {_whose(study)}" if taken_over(study, test, name) else told
+
+
+def _whose(study):
+    return f"batch {study.specimen.batch}" if study.specimen.batch else "[specimen]"
+
+
+def taken_over(study: Study, test: BenchTest, name: str) -> bool:
+    """Return whether a condition of a test, by its name, is that of [specimen], which is not stated to be of its batch."""
+    return bool(
+        test.batch and test.batch != study.specimen.batch and name in test.conditions and getattr(test, name) is None
+    )
+
+
+def _borrowed(study):
+    """Return a sentence a batch for which conditions of another one, or of none by name, were taken."""
+    found: dict[str, dict[str, str]] = {}
+    for test in study.tests:
+        for name, words in CONDITIONS:
+            if taken_over(study, test, name):
+                found.setdefault(test.batch, {})[words] = _ends(test, name)
+    for batch, held in found.items():
+        yield (
+            f"Of batch {batch} no {listed([*held])} of its own {'is' if len(held) == 1 else 'are'} stated in bench.toml: taken for it "
+            f"{'is that' if len(held) == 1 else 'are those'} of {_whose(study)} ({', '.join(held.values())}), which it may not have had. A [[test]] "
+            "may state its own."
+        )
+
+
+def _design(study, fitted):
+    """Return what the readings cannot tell apart, as they were planned."""
+    told = list(told_alike(fitted))
+    if len(fitted) > 1 and not study.book.plan.text(TABLE, "test_order"):
+        told.append(
+            f"In which order the tests were made is not recorded in bench.toml{unless_noted(study)}: what changes from test to test with time (age of "
+            "the paste, wear, the room) cannot be told from what the tests differ by."
+        )
+    if not told:
+        return [
+            Paragraph(
+                "No two settings of these tests moved together, as far as orders, times, batches and nozzles are recorded."
+            )
+        ]
+    return [Paragraph("What these readings cannot tell apart, whatever is fitted to them:"), Points(tuple(told))]
+
+
 def _left_out(study, out):
     if out:
+        why = "as stated below" if study.book.plan.text(TABLE, "exclusions") else f"{NOT_STATED}{unless_noted(study)}"
         return Paragraph(
-            f"Left out of the fit by the plan: {', '.join(sorted(out))}. The reason, and when it was decided: not stated."
+            f"Left out of the fit by the plan: {', '.join(sorted(out))}. The reason, and when it was decided: {why}."
         )
     return Paragraph(
         "No test was left out of the fit by the plan. Rows that a folder leaves out of a file stand in its bench.toml (rows, runs, branch)."

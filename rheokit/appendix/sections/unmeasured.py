@@ -1,5 +1,6 @@
 """What was not measured, and what rests on it."""
 
+from ...bench.design import told_alike
 from ...fitting.between_batches import confounded
 from ...nomenclature import QUANTITIES, number, written
 from ...part.job import FIBRE
@@ -9,6 +10,7 @@ from ...workbook.asked_of_paste import OF_FIBRE, OF_PRINT
 from ..cells import as_told
 from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
+from .corrections import slip_by_bores
 
 TITLE = "What was not measured"
 NEVER = (
@@ -49,6 +51,13 @@ def section(study: Study) -> Section:
             )
         )
     blocks += [Paragraph("No test of such a bench measures:"), Points(NEVER)]
+    if study.knows("fit") and any(test.nozzle is not None for test in study.fit.tests) and not slip_by_bores(study.fit):
+        blocks.append(
+            Paragraph(
+                "Slip at the wall by the bore was not measured: no readings of several bores tell it, so that slip beside flow in the bulk, which the "
+                "law then takes for its own, is open."
+            )
+        )
     batches = {test.batch for test in study.bench.tests if not test.gives} if study.knows("fit") else set()
     if len(batches) == 1:
         blocks.append(
@@ -60,6 +69,12 @@ def section(study: Study) -> Section:
         )
     if study.knows("fit") and (mixed_up := confounded(study.fit.problem)):
         blocks.append(Paragraph(f"How batches differ was hardly measured: {mixed_up}."))
+    if study.knows("fit") and told_alike(study.fit.tests):
+        blocks.append(
+            Paragraph(
+                "What moved together was not measured apart: which settings these are, and what that leaves open, stands under “Protocol”."
+            )
+        )
     return Section(TITLE, tuple(blocks))
 
 

@@ -1,0 +1,198 @@
+"""What is not stated, taken over from elsewhere, or cannot be told apart: the appendix says so wherever a reader would take it for a fact."""
+
+import numpy as np
+import pytest
+from test_appendix_sections import DATA, POOR, folder, poor, texts
+
+import rheokit as rk
+from rheokit.appendix.authors import APPARATUS, MATERIAL, NOTED, PROTOCOL, notes, points
+from rheokit.appendix.document import Document
+from rheokit.appendix.sections import apparatus, corrections, material, protocol, unmeasured
+from rheokit.appendix.study import Study
+from rheokit.bench.design import CHANGES, together, told_alike
+from rheokit.corrections.capillary import capillary_share
+
+LAND = '[[test]]\nkind = "syringe force"\nlabel = "{label}"\nfile = "{file}"\nread = "force"\nuncertainty = "2 %"\nbarrel_diameter = "22 mm"\nfill_length = "60 mm"\nplunger_friction = "6 N"\nbarrel_drag = 1\nbore = "{bore}"\nlength = "{length}"\n'
+ROWS = "plunger speed [mm/s], force [N], time [s], run order [-]\n"
+
+
+def said(section):
+    return " ".join(texts(Document("", (), "", (section,))))
+
+
+def study_of(place):
+    return Study(rk.Workbook.open(place))
+
+
+def run(order=None, length=0.02, diameter=1.8e-3, batch="A", label="one", **more):
+    """Return a run at five rising flows."""
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=diameter, length=length))
+    order = {} if order is None else {"run_order": order}
+    flow = np.array([1e-9, 3e-9, 1e-8, 3e-8, 1e-7])
+    return rk.PressureRun(
+        nozzle=nozzle,
+        flow_rate=flow,
+        pressure=np.linspace(2e4, 8e4, 5),
+        read="pressure",
+        batch=batch,
+        label=label,
+        **order,
+        **more,
+    )
+
+
+# --- a note may state what no entry does -----------------------------------------------------------------------------
+
+
+def test_beside_a_note_nothing_is_called_not_stated_without_more(tmp_path):
+    plain = study_of(poor(tmp_path / "plain"))
+    noted = study_of(
+        poor(tmp_path / "noted", specimen='paste = "mine"\ndensity = "1800 kg/m3"\nnote = "lot 25, kneaded 10 min"')
+    )
+    assert notes(noted) == ("Specimen: lot 25, kneaded 10 min",) and not notes(plain)
+    for keys in (MATERIAL, APPARATUS, PROTOCOL):
+        assert points(noted, keys).texts[-1].startswith(f"Not stated{NOTED}; to be filled in by the authors")
+        assert points(plain, keys).texts[-1].startswith("Not stated; to be filled in by the authors")
+    told = said(material.section(noted))
+    assert f"Temperature of the specimen: not stated{NOTED}." in told
+    assert f"Recipe: not stated in the plan{NOTED}." in told
+    assert NOTED not in said(material.section(plain))
+
+
+def test_authors_are_asked_for_instruments_their_calibration_and_what_uncertainties_are_by(tmp_path):
+    told = said(apparatus.section(study_of(poor(tmp_path / "mine"))))
+    for words in (
+        "make, model, range and resolution",
+        "(instruments)",
+        "when, against what",
+        "(calibration)",
+        "calibration, resolution or repeats (uncertainties)",
+    ):
+        assert words in told
+
+
+# --- whose a condition is -------------------------------------------------------------------------------------------
+
+
+def two_batches(place, more=""):
+    bench = (
+        '[specimen]\npaste = "mine"\nbatch = "A"\ndensity = "1800 kg/m3"\ntemperature = "23.5 °C"\nage = "5 h"\n'
+        '[[test]]\nkind = "loaded plate"\nfile = "p.csv"\nvolume = "5 mL"\nforce = "9.81 N"\n'
+        f'[[test]]\nkind = "cylinder slump"\nfile = "s.csv"\nheight = "100 mm"\ndiameter = "100 mm"\nbatch = "B"\n{more}'
+    )
+    return study_of(folder(place, bench, **POOR))
+
+
+def test_a_condition_of_another_batch_says_whose_it_is(tmp_path):
+    study = two_batches(tmp_path / "two")
+    table = next(one for one in protocol.section(study).blocks if getattr(one, "name", "") == "protocol")
+    first, second = (dict(zip(table.columns, row, strict=True)) for row in table.rows)
+    assert (first["temperature"], first["age"]) == ("23.5 °C", "5 h")
+    assert (second["temperature"], second["age"]) == ("23.5 °C, of batch A", "5 h, of batch A")
+    told = said(protocol.section(study))
+    assert (
+        "Of batch B no temperature and age of its own are stated in bench.toml: taken for it are those of batch A (23.5 °C, 5 h)"
+        in told
+    )
+    assert "Age, time since mixing: 5 h (of batch A; taken for batch B too, of which none is stated)." in said(
+        material.section(study)
+    )
+
+
+def test_a_condition_that_a_batch_states_is_its_own(tmp_path):
+    told = said(protocol.section(two_batches(tmp_path / "two", 'age = "3 h"\n')))
+    assert "Of batch B no temperature of its own is stated" in told and "5 h, of batch A" not in told
+
+
+# --- what moved together --------------------------------------------------------------------------------------------
+
+
+def test_gamma_by_hand():
+    """Pairs of (1, 2, 3, 4) and (1, 3, 2, 2): (1,2), (1,3), (1,4) alike; (2,3), (2,4) opposite; (3,4) tied: (3 - 2)/5."""
+    assert together([1, 2, 3, 4], [1, 3, 2, 2]) == pytest.approx(0.2)
+    assert together([1, 2, 3], [3, 2, 1]) == -1.0 and together([1, 2], [5, 5]) == 0.0
+
+
+def test_an_order_that_is_not_recorded_or_rises_with_the_setting_is_said():
+    assert told_alike([run()]) == (
+        f"The order of reading of pressure run 'one' is not recorded: {CHANGES} cannot be told from the flow rate.",
+    )
+    assert told_alike([run([1, 2, 3, 4, 5])]) == (
+        f"In pressure run 'one' the flow rate moves with the order of reading: {CHANGES} cannot be told from it.",
+    )
+    assert told_alike([run([3, 5, 1, 2, 4])]) == ()
+
+
+def test_the_same_sequence_in_each_test_is_said_and_another_one_is_not():
+    same = told_alike([run([3, 5, 1, 2, 4], label="one"), run([3, 5, 1, 2, 4], 0.04, label="two")])
+    assert len(same) == 1
+    assert same[0].startswith(
+        "Pressure run 'one' and pressure run 'two' went through the same flow rates in the same order"
+    )
+    assert "a steady drift can be told from it" in same[0] and "0.00, gamma" in same[0]
+    assert told_alike([run([3, 5, 1, 2, 4]), run([2, 4, 5, 1, 3], 0.04)]) == ()
+
+
+def test_a_wait_that_falls_with_the_rate_is_said():
+    waited = run([3, 5, 1, 2, 4], time=[300.0, 100.0, 60.0, 60.0, 60.0])
+    assert "the time waited before a reading moves with the flow rate" in told_alike([waited])[0]
+    assert told_alike([run([3, 5, 1, 2, 4], time=[60.0] * 5)]) == ()
+
+
+def test_batches_read_through_nozzles_of_their_own_are_said_to_be_mixed_up_with_them():
+    shuffled = [3, 5, 1, 2, 4]
+    mixed = told_alike([run(shuffled, 0.02), run([2, 4, 5, 1, 3], 0.04, batch="B")])
+    assert (
+        len(mixed) == 1
+        and "No nozzle was read in two batches (batch A 1.8 mm x 20 mm; batch B 1.8 mm x 40 mm)" in mixed[0]
+    )
+    assert told_alike([run(shuffled, 0.02), run([2, 4, 5, 1, 3], 0.02, batch="B")]) == ()
+
+
+def test_bores_with_lands_of_their_own_lengths_are_said():
+    found = told_alike([run([3, 5, 1, 2, 4], 0.02, 2e-3), run([2, 4, 5, 1, 3], 0.03, 3e-3)])
+    assert len(found) == 1 and "what the bore does (slip) cannot be told" in found[0]
+    assert told_alike([run([3, 5, 1, 2, 4], 0.02, 2e-3), run([2, 4, 5, 1, 3], 0.02, 3e-3)]) == ()
+
+
+def test_kinds_and_conditions_that_batches_do_not_share_are_said():
+    plate = rk.bench.KINDS["loaded plate"]
+    pair = [
+        run([3, 5, 1, 2, 4], age=np.full(5, 3600.0)),
+        plate(radius=[0.025], volume=5e-6, force=9.81, batch="B", age=np.full(1, 7200.0)),
+    ]
+    told = " ".join(told_alike(pair))
+    assert "No kind of test was read in two batches" in told
+    assert "Each age was read in one batch alone (60 min, 2 h)" in told
+
+
+def test_the_appendix_prints_what_cannot_be_told_apart_and_that_no_order_of_tests_is_known(tmp_path):
+    study = two_batches(tmp_path / "two")
+    told = said(protocol.section(study))
+    assert "No kind of test was read in two batches" in told
+    assert "In which order the tests were made is not recorded in bench.toml" in told
+    study.book.plan.put("page.appendix", "test_order", "plate, then slump")
+    assert "In which order the tests were made" not in said(protocol.section(study))
+
+
+# --- slip and surface tension ---------------------------------------------------------------------------------------
+
+
+def test_surface_tension_by_hand():
+    """A plate of 4 mL at a radius of 24 mm under 6 N: 2 γ π² R⁴/(Ω F) = 0.1*9.869604*3.317760e-7/2.4e-5."""
+    plate = rk.bench.KINDS["loaded plate"](radius=[0.024], volume=4e-6, force=6.0)
+    assert capillary_share([plate], 0.05)["loaded plate"] == pytest.approx(0.01364374, rel=1e-6)
+    assert capillary_share([run()], 0.05)["pressure run"] == pytest.approx(2 * 0.05 / 1.8e-3 / 2e4)
+
+
+@pytest.mark.slow
+def test_slip_with_one_bore_is_tested_in_part_and_named_as_not_measured():
+    one, several = (Study(rk.Workbook.open(DATA / name)) for name in ("olive-stone-paste", "porcelain-body"))
+    row = {cells[0]: cells for cells in corrections.section(one).blocks[0].rows}
+    assert row["slip at the wall"][1] == corrections.IN_PART
+    assert "gross slip alone" in row["slip at the wall"][2] and "one bore alone (2 mm)" in row["slip at the wall"][2]
+    assert row["surface tension (syringe force)"][1].startswith(corrections.NEGLECTED)
+    assert "Slip at the wall by the bore was not measured" in said(unmeasured.section(one))
+    row = {cells[0]: cells for cells in corrections.section(several).blocks[0].rows}
+    assert row["slip at the wall"][1] in (corrections.TESTED, corrections.APPLIED)
+    assert "Slip at the wall by the bore was not measured" not in said(unmeasured.section(several))
