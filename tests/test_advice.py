@@ -40,7 +40,9 @@ def test_the_law_that_leaves_least_is_named_with_what_the_next_one_leaves():
         r"left, where the Herschel-Bulkley law leaves 2\.\d %, with a bend that matters; ",
         found.words,
     )
-    assert found.words.endswith("; outside the rates read, 0.1 to 1000 1/s, no law is supported.")
+    assert found.words.endswith(
+        "; the readings cover 0.1 to 1000 1/s: slower than 0.1 1/s and faster than 1000 1/s the law is extrapolated."
+    )
     assert found.table.attrs["advice"] == found.words == repr(found)
     assert found.table.index[0] == "Herschel-Bulkley with Newtonian term"
 
@@ -153,7 +155,7 @@ def test_every_larger_law_comes_as_near_as_one_it_holds():
 
 def test_rates_of_use_beyond_those_read_and_checks_that_forbid_are_said():
     found = advised(curve(FOUR), use_range=(1.0, 5000.0))
-    assert "the rates of use go beyond those read, 0.1 to 1000 1/s: there no law is supported" in found.words
+    assert "; the readings cover 0.1 to 1000 1/s; the rates of use go beyond that: slower than 0.1 1/s" in found.words
     found = advised(curve(FOUR), law_classes=[rk.PowerLaw, rk.Newtonian])
     assert ", with a bend of up to " in found.words and " that matters" in found.words
     assert found.law is None

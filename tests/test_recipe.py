@@ -305,7 +305,7 @@ def test_a_yield_stress_with_its_own_interval_is_taken():
 
 FORBIDDEN = (
     "4 of 23 checks failed: not to be used. Likeliest cause: the paste slips at the wall. Roughen the walls and read "
-    "again. asks for 0 to 0 1/s; the readings cover 1 to 100 1/s and the yield stress"
+    "again. asks for 0 1/s; the readings cover 1 to 100 1/s and the yield stress"
 )
 
 
@@ -315,7 +315,7 @@ FORBIDDEN = (
         (False, FORBIDDEN, (f"Of the yield stress given: {FORBIDDEN}.",)),
         (True, "no rates read", ("Of the yield stress given: extrapolated; no rates read.",)),
         (False, "not identified: needs a slump", ("Of the yield stress given: not identified: needs a slump.",)),
-        (False, "asks for 0 to 0 1/s; the readings cover 1 to 100 1/s and the yield stress", ()),
+        (False, "asks for 0 1/s; the readings cover 1 to 100 1/s and the yield stress", ()),
     ],
 )
 def test_what_an_interval_says_against_itself_is_said_of_the_grams(extrapolated, comment, doubts):
@@ -327,11 +327,11 @@ def test_what_an_interval_says_against_itself_is_said_of_the_grams(extrapolated,
 
 
 def test_a_yield_stress_that_is_not_identified_gives_no_grams():
-    read = Interval(np.nan, 0.0, 40.0, False, "not identified: needs a slump; asks for 0 to 0 1/s")
+    read = Interval(np.nan, 0.0, 40.0, False, "not identified: needs a slump; asks for 0 1/s")
     with pytest.raises(DataError) as refused:
         SLOPE.correction(0.5, water_content=1.0, stress_now=read, stress_wanted=650.0)
     assert str(refused.value) == (
-        "WaterLaw.correction: stress_now has no value: not identified: needs a slump; asks for 0 to 0 1/s. Give a yield "
+        "WaterLaw.correction: stress_now has no value: not identified: needs a slump; asks for 0 1/s. Give a yield "
         "stress read of this batch, in Pa."
     )
 

@@ -7,6 +7,7 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..nomenclature import alike, common_unit, number, with_limits
+from ..nomenclature.phrases import sentence
 from .drawing import stretches
 from .looks import axis, axis_title, names_of, sheet_of, subtitle_of, tip
 from .suspects import rings, said, with_rings
@@ -100,8 +101,7 @@ def words(fit, *others, checked=True, band=True):
     if _level(fit) is not None:
         lines.append(f"The level is the yield stress, {with_limits(*_level(fit), 'Pa')}.")
     if np.isfinite(stress).any() and fit.rate_range:
-        slow, fast = map(number, fit.rate_range)
-        lines.append(f"The readings cover {slow} to {fast} 1/s; dashed beyond: extrapolated.")
+        lines.append(f"{sentence(fit.covered_words)} Dashed where it is extrapolated.")
     elif np.isfinite(stress).any():
         lines.append("No test has read a rate: the whole line is extrapolated.")
     if alone := alone_words(fit):

@@ -3,7 +3,7 @@
 The measure is what each law leaves of the readings at the rates of use, in shares of the stress: that is what a force will be wrong by. A
 criterion of information ranks laws for all readings at once, and with many good ones a tenth of a percent decides it, wherever it
 lies. So of the laws that the readings support (`ranking`) the one is taken that leaves least, with no bend that matters, or a
-simpler one that is as good there. No law is supported outside the rates read.
+simpler one that is as good there. What the readings cover, and what any law is beyond, is said with it.
 """
 
 from typing import NamedTuple
@@ -115,10 +115,7 @@ def _unread(fit):
     (slowest, fastest), (low, high) = fit.use_range, fit.rate_range
     if fastest > low and slowest < high:
         return ""
-    return (
-        f"No law is supported for {between(slowest, fastest, '1/s')}: the readings cover {between(low, high, '1/s')}, and none of the rates of use "
-        "was read. Read at those rates too."
-    )
+    return f"No law is supported for {between(slowest, fastest, '1/s')}: {fit.covered_words}, and none of the rates of use was read. Read at those rates too."
 
 
 def as_good(rms):
@@ -177,8 +174,6 @@ def _runs(fit):
 
 
 def _outside(fit):
-    """Return in words what is not supported."""
-    if fit.rate_range is None:
-        return "; no rate was read, so that none tells how it flows"
-    asked = "the rates of use go beyond those read" if consequence.goes_beyond(fit) else "outside the rates read"
-    return f"; {asked}, {between(*fit.rate_range, '1/s')}{': there' if asked.startswith('the') else ','} no law is supported"
+    """Return in words what the readings cover, and what the law is beyond."""
+    used = "; the rates of use go beyond that" if consequence.goes_beyond(fit) and fit.rate_range else ""
+    return f"; {fit.covered_words}{used}: {fit.beyond_words}"

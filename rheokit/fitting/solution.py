@@ -12,7 +12,7 @@ from ..flow.channel import AS_READ
 from ..hints import Numbers
 from ..laws import FlowLaw
 from ..laws.condition_words import in_words
-from ..nomenclature import between
+from ..nomenclature import between, written
 from ..sampling import LEVEL
 from . import draws, region
 from .between_batches import spread_freedom, told_and_missing, where_from
@@ -219,13 +219,30 @@ class Solution:
 
     def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
         """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""
-        words = f"asks for {between(slowest, fastest, '1/s')}; "
+        asked = between(slowest, fastest, "1/s") if slowest < fastest else written(fastest, "1/s")
+        words = f"asks for {asked}; {self.covered_words}"
         if self.rate_range is None:
-            return False, words + "no test has read any rate"
+            return False, words
         low, high = self.rate_range
         over, under = fastest > AS_READ * high, slowest < low / AS_READ and not self.yield_measured
-        words += f"the readings cover {between(low, high, '1/s')}"
-        return not (over or under), words + (" and the yield stress" if self.yield_measured else "")
+        return not (over or under), words
+
+    @property
+    def covered_words(self) -> str:
+        """What the readings cover, in words; with `beyond_words` the one account of it, wherever it is told."""
+        if self.rate_range is None:
+            return "no test has read any rate"
+        return f"the readings cover {between(*self.rate_range, '1/s')}{' and the yield stress' if self.yield_measured else ''}"
+
+    @property
+    def beyond_words(self) -> str:
+        """What the law is beyond the rates read, in words: interpolated down to a yield stress that was read, else extrapolated."""
+        if self.rate_range is None:
+            return "nothing tells how it flows"
+        slowest, fastest = (written(rate, "1/s") for rate in self.rate_range)
+        if self.yield_measured:
+            return f"slower than {slowest} the law is interpolated down to the yield stress, with no rate read between; faster than {fastest} it is extrapolated"
+        return f"{f'slower than {slowest} and faster than {fastest}' if slowest != fastest else 'at any other rate'} the law is extrapolated"
 
     @cached_property
     def yield_measured(self) -> bool:

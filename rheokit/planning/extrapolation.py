@@ -2,6 +2,7 @@
 
 import pandas as pd
 
+from ..inputs import trusted
 from ..limits import Case, judge
 from ..limits.chosen import chosen
 from ..limits.judgement import OUTSIDE
@@ -13,6 +14,13 @@ UNREAD = {
     "ages read": "ages",
 }
 """What was not read where a limit that is advice is broken, by its name."""
+
+
+def rates_asked(case: Case) -> tuple[float, float]:
+    """Return the shear rates [1/s] that a case of single numbers asks for: at the widest wall that counts, and in the bore."""
+    with trusted():  # a law that is hardly known asks for stresses beyond any paste, which is told of its pressure
+        slowest, fastest = case.extruder.channel.wall_rates(case.pressure_law, float(case.flow_rate))
+    return float(slowest), float(fastest)
 
 
 def outside_readings(case: Case) -> list[str]:

@@ -6,19 +6,20 @@ from ... import charts
 from ...charts.flow_curves import drawn_readings
 from ...laws.condition_words import CONDITIONS
 from ...nomenclature import between, written
-from ...planning.extrapolation import outside_readings
-from ..cells import stopped
+from ...nomenclature.phrases import sentence
+from ...planning.extrapolation import outside_readings, rates_asked
+from ..cells import NOT_KNOWN, stopped
 from ..document import Block, Caution, Paragraph, Section, Table
 from ..figures import figure
 from ..study import Study
 
 TITLE = "Range of validity"
 NONE = "none was read"
-SUPPORTED = "where the law is supported: the ranges read, and below their slowest rate down to the yield stress, where it is interpolated"
+NOT_STATED = "not stated"
 
 
 def section(study: Study) -> Section:
-    """Return the ranges that were read, the use range over them, and what is extrapolated."""
+    """Return the ranges that were read, the use range and the job over them, and what is extrapolated."""
     fit = study.fit
     blocks: list[Block] = [_ranges(study)]
     if fit.use_range:
@@ -33,15 +34,12 @@ def section(study: Study) -> Section:
         blocks.append(Paragraph("Rates of use: not stated in the plan ([fit] slowest_rate and fastest_rate)."))
     why = study.lacking("case")
     if not why:
+        said = f"The job of the plan {fit.covers(*rates_asked(study.case))[1]}"
         outside = outside_readings(study.case)
         blocks.append(
-            Caution(
-                f"The job of the plan asks for more than was read: {'; '.join(outside)}. Its predictions are extrapolated."
-            )
+            Caution(f"{said}. It asks for more than was read: {'; '.join(outside)}. Its predictions are extrapolated.")
             if outside
-            else Paragraph(
-                f"The job of the plan stays inside {SUPPORTED if fit.yield_measured else 'the ranges read'}."
-            )
+            else Paragraph(f"{said}. It stays inside what the readings cover.")
         )
     else:
         blocks.append(Paragraph(f"Whether the job of the plan stays inside what was read: not known. {stopped(why)}"))
@@ -58,41 +56,34 @@ def section(study: Study) -> Section:
 
 def _ranges(study):
     fit = study.fit
-    rows = [("shear rate", _or(fit.rate_range, "1/s"), _or(fit.use_range, "1/s") if fit.use_range else "not stated")]
-    rows.append(
+    asked = rates_asked(study.case) if study.knows("case") else None
+    used = [("read", fit.rate_range, NONE), ("use", fit.use_range, NOT_STATED), ("job", asked, NOT_KNOWN)]
+    rows = [
+        ("shear rate", *(_or(ends, "1/s") if ends else without for _, ends, without in used)),
         (
-            "shear stress, by the law",
-            _stresses(fit, fit.rate_range),
-            _stresses(fit, fit.use_range) if fit.use_range else "not stated",
-        )
-    )
+            f"shear stress, by the law{f' at {fit.reference}' if fit.reference else ''}",
+            *(_stresses(fit, ends) if ends else without for _, ends, without in used),
+        ),
+    ]
     job = study.job if study.knows("job") else None
     for name in CONDITIONS:
-        rows.append((name.replace("_", " "), _read(fit, name), _used(study, job, name)))
+        rows.append((name.replace("_", " "), _read(fit, name), "-", _used(job, name)))
     return Table(
         "validity",
-        f"{study.of}: what was read, and what the law will be used for.",
-        ("quantity", "read", "used"),
+        f"{study.of}: what was read, what the law will be used for, and what the job of the plan asks for, of rates at the walls from "
+        "barrel to bore.",
+        ("quantity", "read", "use of the law", "job of the plan"),
         tuple(rows),
-        (
-            "The yield stress itself was read by a test of it: between it and the slowest rate the law is interpolated, with no rate read between. Faster "
-            "than the fastest rate nothing was tested."
-        )
-        if fit.yield_measured
-        else "No test of the dynamic yield stress covers what is slower than the slowest rate. Outside the ranges read nothing was tested.",
+        sentence(f"{fit.covered_words}: {fit.beyond_words}"),
     )
 
 
 def _or(ends, unit):
-    if ends is None:
-        return NONE
     return written(ends[0], unit) if ends[0] == ends[1] else between(*ends, unit)
 
 
 def _stresses(fit, rates):
     """Return the stresses of the law at the ends of a range of rates [1/s], in words."""
-    if rates is None:
-        return NONE
     ends = [float(fit.stress(rate)) for rate in rates]
     return "not identified" if any(map(math.isnan, ends)) else _or(ends, "Pa")
 
@@ -110,8 +101,10 @@ def _read(fit, name):
     return f"{_or((min(ends), max(ends)), name)}; {depends}"
 
 
-def _used(study, job, name):
-    if name == "temperature" and job is not None:
+def _used(job, name):
+    if job is None:
+        return NOT_KNOWN
+    if name == "temperature":
         ends = [
             one
             for one in (getattr(job, "barrel_temperature", None), getattr(job, "nozzle_temperature", None))

@@ -228,10 +228,11 @@ def binds(fit_result):
     if not row.passed:
         cause = fit_result.verdict.partition("Likeliest cause: ")[2].partition(" Failed: ")[0]
         return capital(cause) if cause else f"{row.question}: no. {row.comment}", STOPPED
-    low, high = fit_result.rate_range
+    low, high = fit_result.rate_range or (0.0, 0.0)
     if not low < high:
         return "No reading has a shear rate: of the law the yield stress alone is known.", DOUBTFUL
-    return f"Read from {between(low, high, '1/s')}; beyond, the law is extrapolated.", SOUND
+    slower, beyond = (", and the yield stress", "faster") if fit_result.yield_measured else ("", "beyond")
+    return f"Read from {between(low, high, '1/s')}{slower}; {beyond}, the law is extrapolated.", SOUND
 
 
 def estimates(fit_result):

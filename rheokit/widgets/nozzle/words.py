@@ -4,7 +4,6 @@ import numpy as np
 
 from ... import charts
 from ...charts.looks import INVENTED_READINGS
-from ...inputs import trusted
 from ...limits import LIMITS
 from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS
@@ -14,6 +13,7 @@ from ...machine.lower_bound import NO_YIELD_STRESS
 from ...machine.transients import rise
 from ...nomenclature import alike, between, capital, number, numbers, with_limits, written
 from ...origins import in_short
+from ...planning.extrapolation import rates_asked
 from ...sampling import limits_of as ends_of
 from ...units import kPa, mm
 from ...workbook import ASKED
@@ -82,8 +82,7 @@ def asked_and_read(asked, read):
 def doubts_of(fit, case, stiffness=1.0):
     """Return in short what of a force is not as it was read: a stiffness other than the fitted one [-], rates that no reading covers."""
     what_if = [] if stiffness == 1 else [f"what if: {number(stiffness)} times as stiff"]
-    with trusted():  # a law that is hardly known asks for stresses beyond any paste, which is told of its pressure
-        rates = case.extruder.channel.wall_rates(case.pressure_law, float(case.flow_rate))  # widest wall, and bore
+    rates = rates_asked(case)
     return what_if if fit.covers(*rates)[0] else [*what_if, f"extrapolated: {asked_and_read(rates, fit.rate_range)}"]
 
 
