@@ -16,6 +16,7 @@ ORIGINS = (MEASURED, FITTED, TABLE, ASSUMED, INVENTED)
 USUAL = f"{ASSUMED}: usual for pastes, common practice"
 NOT_TO_BE_USED = "not to be used"  # what is said of every number of a fit whose checks forbid to use it
 NOT_IDENTIFIED = "not identified"  # what the readings leave open has no value, and this in place of an origin
+SPREAD_ASSUMED = ", its spread assumed"  # after the origin of a value of which no limits were stated
 UNSAID = f"{ASSUMED}: origin not given"
 
 

@@ -9,6 +9,7 @@ from ..errors import DataError
 from ..inputs import settled, trusted
 from ..laws.condition_words import CONDITIONS
 from ..nomenclature import QUANTITIES
+from ..origins import SPREAD_ASSUMED
 from ..things import a, called, text_faults
 from .base import BenchTest
 from .measured import Property, merged, stated
@@ -67,7 +68,7 @@ class Specimen:
         for name in ("density", "air_content", "water_content"):
             if (value := getattr(self, name)) is not None:
                 usual = QUANTITIES[name].spread
-                how = "" if name in self.spreads else ", its spread assumed" if usual else ", taken as exact"
+                how = "" if name in self.spreads else SPREAD_ASSUMED if usual else ", taken as exact"
                 found[name] = Property(value, self.spreads.get(name, usual), f"stated of the specimen{how}")
         return found
 

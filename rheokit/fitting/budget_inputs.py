@@ -83,6 +83,12 @@ def inputs_of(result, moves):
     return found + _of_priors(result, dict(zip(held, moves[first[-1] :], strict=True)))
 
 
+def assumed_of(result):
+    """Return every `Input` of a fit whose size nobody stated and no reading told: what was taken as common practice."""
+    moves = np.zeros(len(result.minimum.residuals))
+    return [one for one in inputs_of(result, moves) if one.origin.startswith("assumed")]
+
+
 def _estimated(result):
     """Return, by the place of each record whose error size was estimated, the name of the group that shares it and its freedom."""
     found = {}

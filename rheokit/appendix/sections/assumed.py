@@ -2,17 +2,21 @@
 
 import math
 
-from ...nomenclature import QUANTITIES, number, sentence
-from ...origins import ASSUMED, INVENTED, ORIGINS, TABLE, is_fitted, word_of
+from ...fitting.budget_inputs import LOGNORMAL, assumed_of
+from ...nomenclature import QUANTITIES, number, sentence, unit_for
+from ...origins import ASSUMED, INVENTED, ORIGINS, SPREAD_ASSUMED, TABLE, is_fitted, word_of
+from ...part.job import FIBRE
 from ...paste.properties import limits_of_property
 from ...workbook.asked import ASKED
 from ...workbook.whence import told_in
 from ..cells import NOT_KNOWN, with_limits
-from ..document import Block, Caution, Paragraph, Points, Section, Table
+from ..document import Block, Caution, Cell, Paragraph, Points, Section, Shown, Table
 from ..study import Study
 
 TITLE = "Assumed and invented values"
 ORDER_OF_ORIGINS = (INVENTED, ASSUMED, TABLE)
+BETWEEN = "spread of ln stress from batch to batch s_b"
+USUAL_SPREAD = "usual, common practice, no source"
 OF_PLAN = ("machine", "nozzle", "drive", "print", "fibre", "shape", "drying")
 
 
@@ -26,6 +30,7 @@ def section(study: Study) -> Section:
             )
         )
     blocks.append(_properties(study))
+    blocks += _spreads(study)
     machine, job = (told_in(study.book.plan, table) for table in ("machine", "job"))
     rows = [
         (
@@ -65,6 +70,92 @@ def section(study: Study) -> Section:
     return Section(TITLE, tuple(blocks))
 
 
+def _spreads(study) -> list[Block]:
+    """Return the table of every spread that nobody stated and no reading told by itself, with its width."""
+    rows: list[tuple[Cell, ...]] = []
+    if study.knows("fit"):
+        for one in assumed_of(study.fit):
+            width = Shown(one.uncertainty, number(one.uncertainty, 2))
+            kind = "sd of ln" if one.distribution == LOGNORMAL else "sd" if one.unit == "-" else f"sd, {one.unit}"
+            rows.append((one.quantity, width, kind, one.distribution, one.origin))
+        rows += [row for row in _batches(study) if row[0] not in {one[0] for one in rows}]
+    if study.knows("material"):
+        for name, row in study.material.table.iterrows():
+            stated = study.book.given.get(name)
+            if stated is not None and stated.spread is not None:
+                continue  # its author stated it
+            known = word_of(row.origin) in (ASSUMED, TABLE) or SPREAD_ASSUMED in row.origin or stated is not None
+            if name == "batch" or not known or is_fitted(row.origin) or not (row.spread > 0 and row.value):
+                continue
+            width = Shown(float(row.spread), number(row.spread, 2))
+            rows.append((str(name).replace("_", " "), width, "sd of ln", LOGNORMAL, f"{ASSUMED}: {USUAL_SPREAD}"))
+    for words, size, unit in _of_job(study):
+        rows.append(
+            (
+                f"{words}, of the job",
+                Shown(size, number(size, 2)),
+                f"sd, {unit}",
+                "normal",
+                f"{ASSUMED}: {USUAL_SPREAD}",
+            )
+        )
+    if not rows:
+        return [Paragraph("Every spread was stated or told by readings.")]
+    return [
+        Table(
+            "assumed-spreads",
+            f"{study.of}: every spread that was assumed, that is neither stated nor told by readings alone: errors of theories, of apparatus, of batches, "
+            "of properties and of the job.",
+            ("of", "width", "width in", "distribution", "where it comes from"),
+            tuple(rows),
+            "sd: standard deviation. Errors of the formulae of limits are assumed too (common practice, no source), and stand with each limit under "
+            "“Predictions: limits and verdict”.",
+            row_names=False,
+        )
+    ]
+
+
+def _batches(study):
+    """Return the row of the spread from batch to batch, where nobody stated it and what is usual makes part of it, with the limits that few batches leave it."""
+    fit = study.fit
+    if fit.batch_spread and not fit.batches_told:
+        row = fit.table.loc["batch_spread"]
+        words = (
+            f"{ASSUMED}: {fit.between_batches}; 95 % limits {number(row.low, 2)} to {number(row.high, 2)}, by Student's t of {number(fit.batch_freedom)} degrees of "
+            "freedom, which intervals of the next batch allow for"
+        )
+        return [(BETWEEN, Shown(float(row.value), number(row.value, 2)), "sd of ln", LOGNORMAL, words)]
+    if fit.batch_spread or not study.knows("material"):
+        return []
+    row = study.material.table.loc["batch"]
+    if word_of(row.origin) not in ORDER_OF_ORIGINS:
+        return []
+    return [
+        (
+            BETWEEN,
+            Shown(float(row.spread), number(row.spread, 2)),
+            "sd of ln",
+            LOGNORMAL,
+            f"{row.origin}; taken as exactly so large",
+        )
+    ]
+
+
+def _of_job(study):
+    """Return the errors of hand and machine that nobody typed, in words, each with the usual size and its unit."""
+    if not study.knows("job"):
+        return
+    table = "fibre" if study.book.plan.text("job", "kind") == FIBRE else "print"
+    warm = study.job.barrel_temperature is not None or study.job.nozzle_temperature is not None
+    for key, entry in ASKED[table].items():
+        if not key.endswith("_error") or study.book.plan.text(table, key) or (key == "temperature_error" and not warm):
+            continue
+        if size := getattr(study.job, key, None):
+            unit = unit_for({"mm": "m"}.get(entry.unit, entry.unit), size)
+            factor, text = (1.0, "K") if entry.unit == "K" else (unit.factor, unit.text)
+            yield entry.words.partition(",")[0], size / factor, text
+
+
 def _whose_spread(study, name, spread):
     """Return in words whose the limits of a property are, where its author stated none."""
     stated = study.book.given.get(name)
@@ -84,16 +175,7 @@ def _properties(study):
             continue
         spread = 0.0 if math.isnan(row.spread) else float(row.spread)
         if name == "batch":
-            rows.append(
-                (
-                    word,
-                    "spread of ln stress from batch to batch",
-                    "s_b",
-                    *with_limits(row.spread, row.spread, row.spread, "-"),
-                    row.origin,
-                )
-            )
-            continue
+            continue  # a spread itself, in the table below
         about = QUANTITIES.get(name, row.unit)
         cells = (
             with_limits(row.value, *limits_of_property(str(name), row.value, spread), about)
@@ -111,7 +193,8 @@ def _properties(study):
         f"{study.of}: properties of the paste that are used and that no reading of one's own tells. Limits of the 95 % interval, as far as a spread is known.",
         ("origin", "property", "symbol", "value", "low", "high", "unit", "where it comes from"),
         tuple(rows),
-        "What was fitted stands under “Estimates”. A value without limits is taken as exact. Invented: for demonstration, or following from "
+        "What was fitted stands under “Estimates”. A value without limits is taken as exact; what lets a lean factor vary is the error of the formula of "
+        "leaning. Widths that were assumed stand in the table below. Invented: for demonstration, or following from "
         "invented readings. Assumed: usual values, or typed with an origin that does not say measured, fitted, table or invented. Table: a handbook or a data sheet.",
         row_names=False,
     )

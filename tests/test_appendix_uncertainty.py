@@ -1,0 +1,184 @@
+"""What an appendix says of uncertainty holds together: batches, shares, exact numbers, what was assumed, how draws converge.
+
+The folder is INVENTED: readings of one law, two batches a factor of 1.1 apart, with a scatter of 2 %.
+"""
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.appendix.document import Table
+from rheokit.appendix.sections import assumed, estimates, forces, next_reading, part, summary, uncertainty_budget
+from rheokit.appendix.study import Study
+from rheokit.units import mm
+
+LAW = rk.HerschelBulkley(yield_stress=440.0, consistency=90.0, flow_index=0.5)  # invented
+BENCH = """[specimen]
+paste = "invented paste"
+batch = "A"
+density = "1180 ± 6 kg/m3"
+air_content = "2.1 %"
+invented = true
+
+[apparatus.syringe]
+barrel_diameter = "22.50 ± 0.04 mm"
+fill_length = "55 ± {fill} mm"
+plunger_friction = "6.2 ± 0.6 N"
+barrel_drag = 1
+
+[apparatus.plates]
+volume = "4.0 ± 0.1 mL"
+force = "6.13 ± 0.02 N"
+"""
+RUN = """
+[[test]]
+kind = "syringe force"
+label = "{label}"
+file = "{label}.csv"
+batch = "{batch}"
+apparatus = "syringe"
+bore = "1.80 ± 0.02 mm"
+length = "{length:.1f} ± 0.1 mm"
+read = "force"
+uncertainty = ["0.2 N", "2 %"]
+{more}
+"""
+PLATE = """
+[[test]]
+kind = "loaded plate"
+file = "plate.csv"
+apparatus = "plates"
+uncertainty = "0.3 mm"
+"""
+PLAN = """[fit]
+law = "Herschel-Bulkley"
+[machine]
+origin = "measured"
+barrel_diameter = "24.0 mm"
+fill_length = "70 mm"
+plunger_friction = "7 N"
+break_loose_friction = "11 N"
+pressure_rating = "900 kPa"
+[nozzle]
+bore = "1.5 mm"
+inlet_diameter = "8 mm"
+taper_length = "15 mm"
+land_length = "6 mm"
+[drive]
+kind = "screw"
+torque = "0.12 N·m"
+lead = "2 mm"
+efficiency = 0.3
+[job]
+kind = "print"
+origin = "our test piece"
+[print]
+print_speed = "12 mm/s"
+layer_height_to_bore = 0.65
+line_width_to_bore = 1.2
+part_height = "9 mm"
+shape = "straight wall"
+[properties]
+build_up_rate = {value = "0.1 Pa/s", origin = "assumed: like a clay"}
+"""
+
+
+def written(place, fill=2, more=""):
+    """Write the folder, and return its place."""
+    place.mkdir(parents=True)
+    random, text = np.random.default_rng(4), BENCH.format(fill=fill)
+    for label, batch, length, stiffer in (
+        ("short", "A", 15.0, 1.0),
+        ("long", "A", 45.0, 1.0),
+        ("other", "B", 30.0, 1.1),
+    ):
+        nozzle = rk.Nozzle(rk.Cylinder(diameter=1.8 * mm, length=length * mm))
+        rig = rk.Extruder(barrel_diameter=22.5 * mm, fill_length=55 * mm, nozzle=nozzle, plunger_friction=6.2)
+        law = rk.HerschelBulkley(LAW.yield_stress * stiffer, LAW.consistency * stiffer, LAW.flow_index)
+        speed = np.geomspace(0.004, 0.8, 7)
+        force = rig.plunger_force(law, speed * mm * rig.area) * np.exp(0.02 * random.standard_normal(7))
+        rows = "\n".join(f"{one:.4g}, {other:.1f}" for one, other in zip(speed, force, strict=True))
+        (place / f"{label}.csv").write_text(f"plunger speed [mm/s], force [N]\n{rows}\n", "utf-8")
+        text += RUN.format(label=label, batch=batch, length=length, more=more)
+    (place / "plate.csv").write_text("radius [mm]\n24.2\n24.4\n24.6\n", "utf-8")
+    (place / "bench.toml").write_text(text + PLATE, "utf-8")
+    (place / "plan.toml").write_text(PLAN, "utf-8")
+    return place
+
+
+@pytest.fixture(scope="module")
+def study(tmp_path_factory):
+    return Study(rk.Workbook.open(written(tmp_path_factory.mktemp("uncertain") / "paste")))
+
+
+def tables(section):
+    """Return every table of a section and its parts by name."""
+    found = {one.name: one for one in section.blocks if isinstance(one, Table)}
+    for one in section.sections:
+        found |= tables(one)
+    return found
+
+
+def said(section):
+    """Return all text of a section and its parts."""
+    own = [
+        text
+        for one in section.blocks
+        for text in (getattr(one, "text", ""), getattr(one, "caption", ""), getattr(one, "note", ""))
+        if text
+    ]
+    return "\n".join([*own, *(said(one) for one in section.sections)])
+
+
+HELD = "of the median batch, how badly the 2 batches read tell it included, how far the next batch lies off it"
+
+
+@pytest.mark.slow
+def test_what_an_interval_holds_of_batches_is_said_in_the_same_words_everywhere(study):
+    held, force = f"{HELD} left out", f"{HELD} and the error of the nozzle's theory left out"
+    assert study.held == held
+    assert f"Values of the law and their limits are {held}." in said(estimates.section(study))
+    told = dict(tables(summary.section(study))["summary"].rows)
+    assert f"limits of the fit alone: {force}" in told["force on the plunger to run"]
+    assert f"limits of the fit alone: {force}" in told["pressure at the plunger face"]
+    assert f"limits of the fit alone: {force}." in tables(forces.section(study))["forces"].caption
+    assert f"Each budget is {held}." in said(uncertainty_budget.section(study))
+    standing = tables(part.section(study))["standing"]
+    assert "of the next batch, how far it lies off those read included" in standing.caption
+    assert "“Which reading next”" in standing.note
+
+
+@pytest.mark.slow
+def test_what_a_share_is_a_share_of_is_said_where_it_stands(study):
+    budget = said(uncertainty_budget.section(study))
+    assert "share of the variance of the answer, to first order, that comes in with one input" in budget
+    assert "Shares under “Which reading next” are others" in budget
+    following = next_reading.section(study)
+    assert "They are no shares of an uncertainty budget" in said(following)
+    for name, end in (
+        ("force-at-this-speed", "and the error of the nozzle's theory left out."),
+        ("wall-height", "dry size”."),
+    ):
+        caption = tables(following)[f"next-reading-{name}"].caption
+        assert HELD in caption and caption.endswith(end)
+
+
+@pytest.mark.slow
+def test_every_spread_that_was_assumed_stands_with_its_width(study):
+    shown = {row[0]: row for row in tables(assumed.section(study))["assumed-spreads"].rows}
+    widths = {name: (row[1].value, row[2]) for name, row in shown.items()}
+    assert widths["theory of the syringe force"] == (pytest.approx(0.1), "sd of ln")
+    assert widths["theory of the loaded plate"] == (pytest.approx(0.15), "sd of ln")
+    assert widths["criterion of yield, von Mises against others"] == (pytest.approx(0.08), "sd of ln")
+    assert widths["friction at the wall of the plates, plates"] == (pytest.approx(0.1), "sd")
+    assert widths["air content"] == (pytest.approx(0.3), "sd of ln")
+    assert widths["build up rate"] == (pytest.approx(0.3), "sd of ln")
+    assert widths["error of the bore, of the job"] == (pytest.approx(1), "sd, %")
+    assert "density" not in shown  # stated with ±
+    row = study.fit.table.loc["batch_spread"]
+    batches = shown["spread of ln stress from batch to batch s_b"]
+    assert batches[1].value == pytest.approx(row.value)
+    assert f"95 % limits {row.low:.2g} to {row.high:.2g}" in batches[4]
+    priors = [key for key, one in study.fit.problem.nuisances.items() if np.isfinite(one.spread)]
+    assert len(priors) == 10  # three bores and a friction were stated, two batches are one spread: four others
+    assert sum("common practice" in row[4] for row in shown.values()) == len(shown)
