@@ -8,7 +8,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.appendix.document import Table
-from rheokit.appendix.sections import assumed, estimates, forces, next_reading, part, summary, uncertainty_budget
+from rheokit.appendix.sections import assumed, estimates, forces, model, next_reading, part, summary, uncertainty_budget
 from rheokit.appendix.study import Study
 from rheokit.units import mm
 
@@ -182,3 +182,41 @@ def test_every_spread_that_was_assumed_stands_with_its_width(study):
     priors = [key for key, one in study.fit.problem.nuisances.items() if np.isfinite(one.spread)]
     assert len(priors) == 10  # three bores and a friction were stated, two batches are one spread: four others
     assert sum("common practice" in row[4] for row in shown.values()) == len(shown)
+
+
+def error_model(place):
+    section = model.section(Study(rk.Workbook.open(place)))
+    return section, {
+        row[0]: dict(zip(tables(section)["error-model"].columns, row, strict=True))
+        for row in tables(section)["error-model"].rows
+    }
+
+
+@pytest.mark.slow
+def test_how_each_residual_is_formed_is_what_the_fit_does(study, tmp_path):
+    """Kind: exact. The residual that is described, computed by hand from reading and prediction, is that of the fit."""
+    section, rows = error_model(study.book.folder)
+    method = "\n".join(item for block in section.blocks for item in getattr(block, "texts", ()))
+    assert "u² = a² + (s × reading)²" in method and "ln(reading/prediction)/s" in method
+    assert "kept, with full weight" in method and "plain square, not a robust one" in method
+    scale = "residual on the scale of"
+    assert rows["syringe force 'short'"][scale] == "the reading, parts in quadrature"
+    assert rows["loaded plate"][scale] == "the reading"
+    frame = study.fit.residuals
+    for name, amount, share in (("syringe force 'short'", 0.2, 0.02), ("loaded plate", 0.3e-3, 0.0)):
+        own = frame[frame["name"] == name]
+        u = np.sqrt(amount**2 + (share * own.reading) ** 2)
+        assert own.residual.to_numpy() == pytest.approx(
+            ((own.reading - own.predicted) / u).to_numpy(), rel=1e-6, abs=1e-9
+        )
+
+    place = written(tmp_path / "shares")
+    text = (place / "bench.toml").read_text("utf-8").replace('["0.2 N", "2 %"]', '"2 %"')
+    (place / "bench.toml").write_text(text, "utf-8")
+    _, rows = error_model(place)
+    assert rows["syringe force 'short'"][scale] == "its logarithm"
+    frame = rk.Workbook.open(place).fit.residuals
+    own = frame[frame["name"] == "syringe force 'short'"]
+    assert own.residual.to_numpy() == pytest.approx(
+        np.log(own.reading / own.predicted).to_numpy() / 0.02, rel=1e-6, abs=1e-9
+    )

@@ -16,14 +16,22 @@ from ..study import Study
 
 TITLE = "Law and error model"
 METHOD = (
-    "All tests are fitted together, by weighted least squares: the sum of squares of the residuals, each reading minus its prediction in its "
-    "standard uncertainty, and of what is known beforehand (the priors), each in its standard deviation. Where readings state a share of "
-    "themselves as their error, or no error, residuals are of their logarithms. A bound (at most, at least) enters as √(-2 ln Φ(z)).",
+    "All tests are fitted together, by weighted least squares: the sum of squares of the residuals of all readings, and of what is known beforehand (the "
+    "priors), each in its standard deviation. A bound (at most, at least) enters as √(-2 ln Φ(z)).",
+    "A residual is formed in one of two ways, and the table says for each test in which. On the scale of the reading: (reading - prediction)/u, where an "
+    "amount a is stated, alone or beside a share s; then u² = a² + (s × reading)², the parts added in quadrature row by row. On the scale of logarithms: "
+    "ln(reading/prediction)/s, where a share s alone is stated, or where none is and the residuals tell s. A share is one of what was read and not of "
+    "the prediction, so that no weight moves with the search.",
+    "Readings that lie far off are kept, with full weight: the loss is the plain square, not a robust one, and nothing is left out or weighed down by the "
+    "fit itself. Errors that were stated are not enlarged to suit the scatter: that they are too small fails the check “scatter about the law as "
+    "expected”. Which reading lies farthest, and whether farther than chance has it, says the check “no reading pulls the fit” (studentised residuals); "
+    "what each answer becomes without a reading stands under “Residuals”. What somebody left out is named under “Protocol”.",
     "The search runs from several starts read off the bench (no start was given by hand), in the law's own coordinates: a yield stress as it "
     "is, with a wall at 0; the logarithm of the viscous stress at the middle rate; a flow index.",
     "Limits are those of the 95 % profile of the sum of squares; where the size of an error was estimated from the residuals, Student's t of "
     "its degrees of freedom sets the rise.",
 )
+LOGARITHMS, READ, QUADRATURE = "its logarithm", "the reading", "the reading, parts in quadrature"
 COMPARED = ("Newtonian", "power law", "Bingham", "Casson", "Herschel-Bulkley")
 """Laws that are compared beside that of the plan: those in common use; all that there are would take a minute and more."""
 RIVALS = "page.fit", "compare"
@@ -48,7 +56,7 @@ def section(study: Study) -> Section:
             for condition, _ in law_class.conditions
         ),
         Paragraph(_freedom(fit)),
-        Points(METHOD),
+        Points((*METHOD, *_besides(fit.problem))),
         _errors(study),
     ]
     for more in (_priors(study), _bounds(study)):
@@ -59,6 +67,14 @@ def section(study: Study) -> Section:
     except DataError as error:
         blocks.append(Paragraph(f"Other laws: not compared. {study.plain(str(error))}"))
     return Section(TITLE, tuple(blocks))
+
+
+def _besides(problem):
+    """Return how residuals are formed where a row stands for several readings, or readings for several runs."""
+    if problem.total > sum(problem.counts):
+        yield f"{problem.total} readings were gathered into {sum(problem.counts)} means: the residual of a mean of m readings is √m times that of one."
+    if problem.runs:
+        yield "Readings of one run share how far that run lies off: their residuals are turned into independent ones before they are squared."
 
 
 def _freedom(fit):
@@ -83,6 +99,7 @@ def _freedom(fit):
 def _errors(study):
     fit, rows = study.fit, []
     for test, size in zip(fit.tests, fit.problem.sizes, strict=True):
+        both = test.uncertainty is not None and test.relative_uncertainty is not None
         if not test.error_is_known:
             how = f"estimated from the residuals, equal {'shares' if test.error == 'relative' else 'amounts'}"
             scatter = with_unit(number(100 * size), "%") if test.error == "relative" else written(size, _unit(test))
@@ -94,6 +111,7 @@ def _errors(study):
             if test.relative_uncertainty is not None:
                 parts.append(_range(test.relative_uncertainty, lambda one: f"{number(100 * one)} %"))
             scatter = " and ".join(parts)
+        scale = LOGARITHMS if test.in_logarithms else QUADRATURE if both else READ
         criterion = "no: simple shear" if test.simple_shear else "yes"
         rows.append(
             (
@@ -101,6 +119,7 @@ def _errors(study):
                 test.reads.replace("_", " "),
                 scatter,
                 how,
+                scale,
                 "exact" if not test.model_error else number(test.model_error),
                 criterion,
                 test.state,
@@ -115,12 +134,13 @@ def _errors(study):
             "what was read",
             "standard uncertainty of a reading",
             "whence",
+            "residual on the scale of",
             "theory, sd of ln [-]",
             "criterion",
             "yield stress",
         ),
         tuple(rows),
-        "A reading in standard uncertainties is the residual. A theory without an error is taken as exact, and a check says so.",
+        "How a residual is formed on each scale stands above. A theory without an error is taken as exact, and a check says so.",
     )
 
 

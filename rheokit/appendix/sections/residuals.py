@@ -30,7 +30,8 @@ def section(study: Study) -> Section:
     n = counted(len(frame), "reading")
     blocks: list[Block] = [
         Paragraph(
-            "A residual is the reading minus its prediction, in standard uncertainties of the reading (the weighted scale of the fit). Of good "
+            "A residual is the reading minus its prediction in standard uncertainties of the reading, of a test whose errors are shares alone the ln of their ratio over "
+            "that share (the weighted scale of the fit, test by test under “Law and error model”). Of good "
             "residuals 95 of 100 lie between -2 and +2."
         )
     ]
