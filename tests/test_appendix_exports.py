@@ -173,6 +173,12 @@ def test_many_runs_are_counted_and_a_shuffled_one_has_no_order():
         run=[k // 7 + 1 for k in range(42)],
     )
     assert in_words(more) == "6 runs: 6 up"
+    rising = rk.FlowCurve(shear_rate=RATES, shear_stress=[stress(rate) for rate in RATES], uncertainty=0.02)
+    assert told_of([rising]) == "flow curve: shear rate, in the order of the rows, up"
+    assert told_of([rising, rising, many]) == (
+        "2 tests of flow curve, each: shear rate, in the order of the rows, up; "
+        "flow curve: shear rate, in the order of the rows, 3 runs: 1 up, 2 up, 3 up"
+    )
     mixed = [1.0, 30.0, 0.3, 100.0, 3.0, 0.1, 10.0]
     shuffled = rk.FlowCurve(shear_rate=mixed, shear_stress=[stress(rate) for rate in mixed], uncertainty=0.02)
-    assert (in_words(shuffled), told_of(shuffled), columns_of(shuffled)) == ("one, in no order", "", {})
+    assert (in_words(shuffled), told_of([shuffled]), columns_of(shuffled)) == ("one, in no order", "", {})

@@ -47,13 +47,23 @@ def folder(tmp_path):
 
 
 def test_tests_that_are_alike_are_told_apart_by_their_file(folder):
-    """Two of a kind without a label have the name of their file everywhere; a label or a batch tells them by itself."""
+    """Two of a kind without a label have the name of their batch everywhere, else of their file; a label tells them by itself."""
     assert [test.name for test in folder().tests] == ["syringe force (slow.csv)", "syringe force (fast.csv)"]
     assert [test.name for test in folder('label = "a"', 'label = "b"').tests] == [
         "syringe force 'a'",
         "syringe force 'b'",
     ]
-    assert [test.name for test in folder('batch = "1"', 'batch = "2"').tests] == ["syringe force"] * 2
+    tests = folder('batch = "1"', 'batch = "2"').tests
+    assert [test.name for test in tests] == ["syringe force (batch 1)", "syringe force (batch 2)"]
+    assert [test.name_and_batch for test in tests] == [test.name for test in tests], "the batch is said once"
+    assert tests[0].heading.startswith("syringe force (batch 1): 3 readings")
+    assert [test.name for test in folder('batch = "1"').tests] == [
+        "syringe force (batch 1)",
+        "syringe force (fast.csv)",
+    ]
+    labelled = folder('label = "a"\nbatch = "1"', 'label = "b"\nbatch = "2"').tests
+    assert [test.name for test in labelled] == ["syringe force 'a'", "syringe force 'b'"]
+    assert labelled[0].name_and_batch == "syringe force 'a', batch 1"
     first = folder().tests[0]
     assert first.where(first.readings > 50).name == "syringe force (slow.csv)"
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ..bench.runs import runs_of, setting_of
@@ -32,12 +33,18 @@ def in_words(test: BenchTest) -> str:
     return f"{counted(len(ways), 'run')}: {', '.join(told)}"
 
 
-def told_of(test: BenchTest) -> str:
-    """Return the way of the settings of a test for a list of all tests; "" where none varies in it, or the rows are in no order."""
-    if test.gives or not setting_of(test) or not any(runs_of(test).ways.values()):
-        return ""
-    of = "in the order of reading" if test.run_order is not None else "in the order of the rows"
-    return f"{test.name}: {setting_of(test).replace('_', ' ')}, {of}, {in_words(test)}"
+def told_of(tests: Sequence[BenchTest]) -> str:
+    """Return the way of the settings of tests in words, those that went alike together; "" where their rows tell none."""
+    found: dict[tuple[str, str, str], list[str]] = {}
+    for test in tests:
+        if not test.gives and setting_of(test) and any(runs_of(test).ways.values()):
+            order = "in the order of reading" if test.run_order is not None else "in the order of the rows"
+            way = in_words(test).removeprefix("one, ")
+            found.setdefault((test.kind, setting_of(test).replace("_", " "), f"{order}, {way}"), []).append(test.name)
+    return "; ".join(
+        f"{names[0] if len(names) == 1 else f'{len(names)} tests of {kind}, each'}: {setting}, {way}"
+        for (kind, setting, way), names in found.items()
+    )
 
 
 def columns_of(test: BenchTest) -> dict[str, list[Cell]]:

@@ -193,12 +193,21 @@ class Record:
 
     @property
     def name(self) -> str:
-        """Kind and label, for messages; where a bench has several alike, with the file that tells them apart."""
+        """Kind and label, for messages; where a bench has several alike, with the batch or file that tells them apart."""
+        apart = self._apart
+        return (f"{self.kind} '{self.label}'" if self.label else self.kind) + (f" ({apart})" if apart else "")
+
+    @property
+    def name_and_batch(self) -> str:
+        """Its name, and its batch where it has one and the name does not say it."""
+        return f"{self.name}, batch {self.batch}" if self.batch and self._apart != f"batch {self.batch}" else self.name
+
+    @property
+    def _apart(self):
         own = self.origin
         while hasattr(own, "origin"):  # of readings that were gathered
             own = own.origin
-        apart = getattr(own, "apart", "")
-        return (f"{self.kind} '{self.label}'" if self.label else self.kind) + (f" ({apart})" if apart else "")
+        return getattr(own, "apart", "")
 
     @property
     def table(self) -> Table:
@@ -242,9 +251,8 @@ class Record:
         """Name, batch, and what was read with its range, in one line."""
         about, count = quantity_of(self, self.reads), len(self.readings)
         low, high = np.min(self.readings), np.max(self.readings)
-        batch = f", batch {self.batch}" if self.batch else ""
         ends = written(low, about) if low == high else between(low, high, about)
-        return f"{self.name}{batch}: {count} reading{'s' * (count > 1)} of {about.symbol}, {ends}"
+        return f"{self.name_and_batch}: {count} reading{'s' * (count > 1)} of {about.symbol}, {ends}"
 
     @property
     def _dimensions(self):

@@ -141,12 +141,12 @@ def _of_readings(result, place, test, moves, group, freedom):
     whole = np.hypot(amount, share)
     low, high = float(np.min(test.readings)), float(np.max(test.readings))
     ends = written(low, about) if low == high else between(low, high, about)
-    batch = f", batch {test.batch}" if result.problem.batches else ""
+    name = test.name_and_batch if result.problem.batches else test.name
     means = "" if counts_of(test) is None else f" in {len(test.readings)} means"
     bounds = int(np.count_nonzero(test.bounds[0]))
     limits = f", {bounds} of them at most or at least" if bounds else ""
     count = count_of(test)
-    words = f"{test.name}{batch}: {count} reading{'' if count == 1 else 's'} of {about.meaning}{means}, {ends}{limits}"
+    words = f"{name}: {count} reading{'' if count == 1 else 's'} of {about.meaning}{means}, {ends}{limits}"
     value = low if count == 1 else np.nan
 
     def row(words, size, *kind):

@@ -85,7 +85,7 @@ def _known(tests, benches):
     """Return what is `Known` of each test."""
     found, of = [], {id(test): bench for bench in benches for test in bench.tests}
     for test in tests:
-        name = f"{test.name}, batch {test.batch}" if test.batch else test.name
+        name = test.name_and_batch
         batch = _name(of[id(test)]) if id(test) in of else name
         own = any(getattr(test, one) is not None for one in CONDITIONS if one != "temperature")
         found.append(Known(name, batch, not own, test.conditions))

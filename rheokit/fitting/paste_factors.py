@@ -59,7 +59,7 @@ def record_keys(tests):
     keys = {}
     for members in _groups(tests):
         for place in members:
-            name = f"{tests[place].name}, batch {tests[place].batch}" if tests[place].batch else tests[place].name
+            name = tests[place].name_and_batch
             alike = sum(key.startswith(f"record_factor[{name}") for key in keys.values())
             keys[tests[place]] = Shared("record_factor", f"{name} {alike + 1}" if alike else name)
     return keys

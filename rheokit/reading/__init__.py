@@ -66,7 +66,8 @@ bottle, for a column ``added mass``.
 The barrel in front is ``barrel_diameter``, in a pressure run too (left out there: no step from a barrel). Diameters are asked
 for, never radii, save the ``radius`` of a spread or squeezed paste; the other of the two is refused with what to write.
 
-**[[test]]** holds kind (a key of ``rk.KINDS``) and file, and may hold apparatus, batch, label, note; dimensions; temperature,
+**[[test]]** holds kind (a key of ``rk.KINDS``) and file, and may hold apparatus, batch, label (the name that tells it from others of its kind, else their batch
+or file does), note; dimensions; temperature,
 water_content (dry basis) and age, where they are not those of the specimen, for all its rows;
 ``uncertainty`` of the readings (below); ``error = "absolute"`` where its size is unknown but equal for all; ``model_error`` (standard
 deviation of the ln of the stress, for the test's own theory) with ``model_error_reason``; choices of its kind (read,

@@ -201,10 +201,17 @@ def _with_origin(draft, entry, bench, apart):
 
 
 def _apart(drafts):
-    """Return for each draft what tells it from others of its kind, label and batch: its file, or its [[test]]; "" where there is no other."""
-    own = [(d.form.kind.kind, d.fields.get("label", ""), d.fields.get("batch", "")) for d in drafts]
+    """Return for each draft what tells it from others of its kind and label: its batch, else its file, or its [[test]]; "" where there is no other."""
+    alike = [(d.form.kind.kind, d.fields.get("label", "")) for d in drafts]
+    own = [(*one, d.fields.get("batch", "")) for one, d in zip(alike, drafts, strict=True)]
     files = [(*one, d.file) for one, d in zip(own, drafts, strict=True)]
     return [
-        "" if own.count(one) == 1 else d.file if files.count(file) == 1 else f"{d.file}, [[test]] {d.entry + 1}"
-        for d, one, file in zip(drafts, own, files, strict=True)
+        ""
+        if alike.count(one) == 1
+        else f"batch {batch[-1]}"
+        if own.count(batch) == 1 and batch[-1]
+        else d.file
+        if files.count(file) == 1
+        else f"{d.file}, [[test]] {d.entry + 1}"
+        for d, one, batch, file in zip(drafts, alike, own, files, strict=True)
     ]

@@ -32,6 +32,8 @@ batch = ""
 note = ""
 """
 
+LABEL = '# label = "first"   # your name for this test, where several are of one kind; and batch = "B" where it is not that of the specimen'
+
 
 def new_folder_files(kinds):
     """Return the files of a folder to fill in for kinds of test, bytes by name; a kind may be named several times.
@@ -116,7 +118,7 @@ def _wrapped(text):
 
 def _test_text(form, stem, apparatus):
     kind = form.kind
-    lines = ["[[test]]", f'kind = "{kind.kind}"', f'file = "{stem}.csv"', f'apparatus = "{apparatus}"']
+    lines = ["[[test]]", f'kind = "{kind.kind}"', f'file = "{stem}.csv"', f'apparatus = "{apparatus}"', LABEL]
     for name, choice in form.choices.items():
         if name == "read":
             readable = " or ".join(f'"{column}"' for column in form.required_columns())

@@ -73,8 +73,8 @@ def _said(study):
     blocks: list[Block] = []
     if told := notes(study):
         blocks += [Paragraph("Notes of who read them, as they stand in bench.toml:"), Points(told)]
-    ways = [way for test in study.tests if (way := told_of(test))]
-    known = {"direction": f"as the files have it, {'; '.join(ways)}."} if ways else {}
+    ways = told_of(study.tests)
+    known = {"direction": f"as the files have it, {ways}."} if ways else {}
     return [*blocks, Paragraph("What no column of a file says, unless its rows do:"), points(study, PROTOCOL, known)]
 
 
