@@ -220,3 +220,65 @@ def test_how_each_residual_is_formed_is_what_the_fit_does(study, tmp_path):
     assert own.residual.to_numpy() == pytest.approx(
         np.log(own.reading / own.predicted).to_numpy() / 0.02, rel=1e-6, abs=1e-9
     )
+
+
+@pytest.mark.slow
+def test_a_fill_that_was_stated_with_its_uncertainty_is_an_input(study, tmp_path):
+    """Kind: independent. What 2 mm of fill are worth as a factor on every stress, by forces of the true law."""
+    other = rk.Workbook.open(written(tmp_path / "exactly", fill=0.0001))
+    with_it, without = (
+        next(one.model_error for one in book.bench.tests if one.name == "syringe force 'short'")
+        for book in (study.book, other)
+    )
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=1.8 * mm, length=15 * mm))
+    speed = np.geomspace(0.004, 0.8, 7) * mm
+
+    def force(fill=55.0, stiffer=1.0):
+        rig = rk.Extruder(barrel_diameter=22.5 * mm, fill_length=fill * mm, nozzle=nozzle, plunger_friction=6.2)
+        law = rk.HerschelBulkley(LAW.yield_stress * stiffer, LAW.consistency * stiffer, LAW.flow_index)
+        return np.log(rig.plunger_force(law, speed * rig.area))
+
+    worth = np.mean((force(fill=57.0) - force()) / (force(stiffer=1.01) - force()) * 0.01)
+    assert worth == pytest.approx(0.0041, abs=0.0015)  # under half a percent of the stress
+    assert np.sqrt(with_it**2 - without**2) == pytest.approx(worth, rel=0.2)
+    assert any("fill_length" in note for note in study.book.bench.origin.notes if "model_error" in note)
+    budget = tables(uncertainty_budget.section(study))["budget-force"]
+    assert (
+        "stated dimensions of the syringe force (barrel diameter, fill length, length), as a factor on its stress"
+        in [row[0] for row in budget.rows]
+    )
+
+
+@pytest.mark.slow
+def test_what_was_stated_with_its_uncertainty_and_counts_nowhere_is_said_so(tmp_path):
+    """A model error that is stated takes the place of what the dimensions would add: each stands among the exact numbers, with that."""
+    study = Study(
+        rk.Workbook.open(written(tmp_path / "stated", more='model_error = 0.12\nmodel_error_reason = "a guess"'))
+    )
+    found = tables(uncertainty_budget.section(study))
+    assert not any("stated dimensions of the syringe" in row[0] for row in found["budget-force"].rows)
+    rows = [row[0] for row in found["budget-force-exact"].rows]
+    for name in ("barrel diameter", "fill length", "length of the land"):
+        assert f"{name} (stated with ±, which the stated model error of its test is to hold), syringe" in rows
+
+
+@pytest.mark.slow
+def test_exact_numbers_of_every_answer_are_whole(study):
+    found = tables(uncertainty_budget.section(study))
+    rows = {row[0]: row[3].value for row in found["budget-force-exact"].rows}
+    planned = (
+        "barrel diameter",
+        "bore",
+        "length of the land",
+        "length of the taper",
+        "inlet of the taper",
+        "fill length",
+        "barrel drag",
+        "plunger friction",
+    )
+    assert {f"{one}, planned extruder" for one in planned} <= rows.keys()
+    assert {
+        f"{one}, planned job" for one in ("print speed", "layer height over the bore", "line width over the bore")
+    } <= rows.keys()
+    assert rows["flow rate by its plunger speed, syringe, all rows"] < 0 < rows["print speed, planned job"]
+    assert [row[0] for row in found["budget-yield-stress-exact"].rows] == ["barrel drag, syringe"]

@@ -152,8 +152,8 @@ class UncertaintyBudget:
     def exact(self) -> Table:
         """What was taken as exact, and what it would move: quantity, value, unit, change of the answer [unit], and for how much more of it.
 
-        A number with ± in bench.toml that has no row of its own counts there as "stated dimensions", and does not stand here;
-        that of a planned extruder, typed without ±, does.
+        A number with ± in bench.toml that has no row of its own counts there as "stated dimensions", and does not stand here, unless the
+        model error of its test was stated too; that of a planned extruder, typed without ±, does.
         """
         found = []
         if self._asked is not None and not self.missing:

@@ -26,6 +26,7 @@ LESS = 1 - 1e-4  # times a diameter inside a nozzle: what is in front of it stay
 KELVIN = 1e-2  # more of a temperature, for the same
 NOT_SET = {"time", "stroke", "run_order", "run", "rest", *CONDITIONS}  # columns that are no setting of the apparatus
 BARREL = ("barrel_diameter", "fill_length", "barrel_drag", "plunger_friction")
+UNHELD = "(stated with ±, which the stated model error of its test is to hold)"
 PLANNED, PLANNED_JOB = "planned extruder", "planned job"
 
 
@@ -116,8 +117,15 @@ def _told(number, move):
 
 
 def _of_test(result, test) -> Iterator[_Number]:
-    """Return the numbers of a record that have no uncertainty of their own: dimensions, what was set, the temperature of the readings."""
-    held = {key.name.replace("bore_factor", "bore") for key in test.nuisances()} | _pooled(test)
+    """Return the numbers of a record that have no uncertainty of their own; that one was stated with ± all the same is said."""
+    unheld = _stated(test, "unheld")
+    for one in _without_own(result, test):
+        yield one._replace(words=f"{one.words or one.name.replace('_', ' ')} {UNHELD}") if one.name in unheld else one
+
+
+def _without_own(result, test) -> Iterator[_Number]:
+    """Return dimensions, what was set, and the conditions of the readings."""
+    held = {key.name.replace("bore_factor", "bore") for key in test.nuisances()} | _stated(test, "pooled")
     for name, value in ((one.name, getattr(test, one.name)) for one in fields(test) if "dimension" in one.metadata):
         if (
             not isinstance(value, float | int)
@@ -139,16 +147,12 @@ def _of_test(result, test) -> Iterator[_Number]:
         if name != test.reads and name not in NOT_SET and np.any(getattr(test, name)):
             words, whose = _as_set(test, name), f"{test.apparatus_name}, all rows"
             yield _Number(name, whose, np.nan, quantity_of(test, name), partial(_times, test, name), words=words)
-    if "temperature" in result.law.depends_on and "temperature" in test.conditions:
-        warmer = np.broadcast_to(test.conditions["temperature"] + KELVIN, test.readings.shape)
-        yield _Number(
-            "temperature",
-            "all readings",
-            np.nan,
-            QUANTITIES["temperature"],
-            partial(replace, test, temperature=warmer),
-            KELVIN,
-        )
+    for name in CONDITIONS:
+        if name in result.law.depends_on and name in test.conditions:
+            warm = name == "temperature"
+            more = test.conditions[name] + KELVIN if warm else test.conditions[name] * MORE
+            moved = partial(replace, test, **{name: np.broadcast_to(more, test.readings.shape)})
+            yield _Number(name, "all readings", np.nan, QUANTITIES[name], moved, KELVIN if warm else MORE - 1)
 
 
 def _as_set(test, name):
@@ -158,12 +162,11 @@ def _as_set(test, name):
     return f"{name.replace('_', ' ')}{f' by its {typed}' if typed else ''}"
 
 
-def _pooled(test):
-    """Return the names of dimensions of a record that were stated with ± and count in the factor of its theory."""
-    own = read_from(test)
+def _stated(test, which):
+    """Return the names of dimensions of a record that were stated with ±: those "pooled" in the factor of its theory, or "unheld"."""
     last = len(test.nozzle.segments) if isinstance(getattr(test, "nozzle", None), Nozzle) else 0
     lands = "land_length", f"nozzle {last} length"
-    return {"length" if name in lands else name for name in getattr(own, "pooled", ())}
+    return {"length" if name in lands else name for name in getattr(read_from(test), which, ())}
 
 
 def _of_rig(rig, of):

@@ -267,7 +267,8 @@ def _of_theory(result, key, prior, move):
         )
     ]
     if rest > 1e-6 * prior.spread:
-        names = f"stated dimensions of the {key.of}, as a factor on its stress"
+        own = sorted({name.replace("_", " ") for test in tests for name in getattr(read_from(test), "pooled", ())})
+        names = f"stated dimensions of the {key.of} ({', '.join(own)}), as a factor on its stress"
         found.append(Input(names, 1.0, "-", rest, B, LOGNORMAL, np.inf, move * rest / prior.spread, "stated with ±"))
     return found
 

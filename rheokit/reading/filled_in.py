@@ -7,10 +7,13 @@ import numpy as np
 from ..bench import KINDS
 from ..bench.measured import FARTHEST, SMALLEST, merged
 from ..errors import DataError
+from ..laws import LAWS, Shifted
 from ..nomenclature import QUANTITIES, number, written
 from ..units import unit_scale
 from .dimensions import tip_of
 from .stated import Stated, stated_number
+
+SMALL = 1e-3  # more of a stress, for a derivative
 
 
 def with_model_errors(drafts):
@@ -68,7 +71,8 @@ def _share_of_dimensions(draft):
 
     Each dimension is moved by its standard uncertainty and the stress read off again; those that the record holds itself
     do not count here. A rate that moves, such as that of a mass caught of an uncertain density, counts like the stress: a
-    slope of 1, the most that pastes have.
+    slope of 1, the most that pastes have. What is not read off without a fit, such as what the barrel wall carries, is predicted
+    by a law through the readings: the stress counts that would have moved these as much.
     """
     base, shares, said = _stress(draft.record()), {}, {}
     if not base.size:
@@ -89,9 +93,25 @@ def _share_of_dimensions(draft):
                         f" (it moves the stress by {both[0]} and the rate by {both[1]}, which counts like the stress)"
                     )
                 shift -= moves
+            if not shift and rates.size:
+                shift = _predicted_shift(draft.record(), record, rates, base)
             shares[name] = float(np.abs(shift))
     kept = {name: share for name, share in shares.items() if share > 0}
     return float(np.linalg.norm(list(kept.values()))), ", ".join(name + said.get(name, "") for name in kept)
+
+
+def _predicted_shift(record, moved, rates, stresses):
+    """Return the ln of the factor on every stress that moves the readings predicted of a record as much as other dimensions do, in the mean; 0 for none."""
+    try:
+        with warnings.catch_warnings(action="ignore"), np.errstate(all="ignore"):
+            law = LAWS["Herschel-Bulkley"].guess(rates, stresses)
+            before, after = (np.log(one.predict(law)) for one in (record, moved))
+            stiffer = np.log(record.predict(Shifted(law, 1 + SMALL))) - before
+            shifts = (after - before) / stiffer * np.log1p(SMALL)
+    except DataError:  # readings of which no law can be made
+        return 0.0
+    shifts = np.round(shifts[np.isfinite(shifts)], 9)
+    return float(np.mean(shifts)) if shifts.size else 0.0
 
 
 def _stress(record):

@@ -193,10 +193,16 @@ def _with_origin(draft, entry, bench, apart):
     record, given = draft.record(), draft.dimensions.values
     rows = np.arange(len(record.readings))
     stated = "model_error" in entry
-    pooled = frozenset() if stated else frozenset(draft.dimensions.uncertain.keys() - draft.form.shares.keys())
+    idle = (
+        draft.form.given() - draft.form.dimensions.keys() - draft.typed.given()
+    )  # such as a density where nothing was caught
+    typed = frozenset(draft.dimensions.uncertain.keys() - draft.form.shares.keys() - idle)
+    pooled, unheld = (frozenset(), typed) if stated else (typed, frozenset())
     return replace(
         record,
-        origin=TestOrigin(bench, draft.entry, draft.file, draft.typed, rows, record, stated, given, apart, pooled),
+        origin=TestOrigin(
+            bench, draft.entry, draft.file, draft.typed, rows, record, stated, given, apart, pooled, unheld
+        ),
     )
 
 

@@ -42,7 +42,7 @@ class TestOrigin:
     `entry` is the number of its [[test]], counted from 0, `typed` are the columns of its file, `rows` for each row of the record
     its row in the table of the file, and `given` SI values of its dimensions by name as the folder gave them, those among them
     that only its columns needed. `apart` says which it is where others of the bench have its kind and label, `pooled` are the
-    dimensions whose ± counts in the factor of its theory.
+    dimensions whose ± counts in the factor of its theory, `unheld` those whose ± counts nowhere, since its model error was stated.
     """
 
     __test__ = False  # no test case, whatever its name begins with
@@ -57,6 +57,7 @@ class TestOrigin:
     given: dict
     apart: str = ""
     pooled: frozenset = frozenset()
+    unheld: frozenset = frozenset()
 
     @property
     def toml(self):

@@ -31,7 +31,9 @@ EXACT = (
 )
 EXACT_NOTE = (
     "All readings staying as they are and all parameters fitted anew, to first order. What would change it by less than a ten-thousandth of its "
-    "standard uncertainty is left out. A number of the bench that was stated with ± counts in the budget; a plan holds numbers without ±, which stand here."
+    "standard uncertainty is left out. A number of the bench that was stated with ± counts in the budget, where its row here does not say "
+    "otherwise; a plan holds numbers without ±, which stand here. Temperature, water "
+    "content and age of the readings are taken as exact with or without ±; where the law depends on them they stand here."
 )
 SHARES = (
     "A share here is a share of the variance of the answer, to first order, that comes in with one input: what was put into the fit, as it was known before the "
