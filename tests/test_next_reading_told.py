@@ -13,9 +13,13 @@ from rheokit.planning.candidate import LOCAL, Candidate, tools_lacking
 from rheokit.planning.candidates import candidates_of
 from rheokit.planning.planned_push import planned_push
 from rheokit.planning.ranked_readings import Ranked
-from rheokit.planning.reading_advice import cautions_of, notes_of, remarks_of
+from rheokit.planning.reading_advice import HEADINGS, cautions_of, notes_of, remarks_of
 from rheokit.widgets.fit.next_panel import NextPanel
 from rheokit.workbook.questions import questions
+
+
+def test_a_heading_tells_what_is_taken_off():
+    assert [one for one in HEADINGS if "taken off" in one and "taken off the width" not in one] == []
 
 
 def yield_stress(law):

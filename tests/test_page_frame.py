@@ -6,13 +6,15 @@ import ipywidgets as W
 import pytest
 
 from rheokit.errors import DataError
+from rheokit.fitting.stamp import CAUSES
+from rheokit.nomenclature import capital
 from rheokit.widgets.page.bound import bound, saving_of
 from rheokit.widgets.page.elements import is_shown, section
 from rheokit.widgets.page.fields import choice
 from rheokit.widgets.page.freshness import OLD, expire
 from rheokit.widgets.page.layout import Fold, beside
 from rheokit.widgets.page.number_field import NumberField
-from rheokit.widgets.page.strip import BINDS, DOUBTFUL, STOPPED, Strip
+from rheokit.widgets.page.strip import BINDS, DOUBTFUL, ROOM, STOPPED, Strip, begun
 from rheokit.widgets.page.typed_numbers import number_typed, with_its_unit
 
 
@@ -36,6 +38,16 @@ def test_a_strip_is_old_until_it_is_written_anew():
     strip.say("not known: the bore")
     assert OLD not in strip.answer._dom_classes + strip.binds._dom_classes
     assert "nothing to say yet" in strip.binds.value and "the drive" not in strip.binds.value
+
+
+@pytest.mark.parametrize("cause", CAUSES.values(), ids=CAUSES)
+def test_of_a_cause_and_what_to_do_about_it_the_strip_begins_what_it_has_room_for(cause):
+    said = begun(whole := f"{capital(cause.words)}. {cause.remedy}")
+    assert len(said) <= ROOM and (said == whole or (len(whole) > ROOM and said == f"{capital(cause.words)}."))
+
+
+def test_one_long_sentence_is_not_cut_by_the_strip():
+    assert begun(f"{'long ' * 40}sentence. And another.") == f"{'long ' * 40}sentence."
 
 
 def test_a_fold_is_made_when_it_is_first_opened_and_once():

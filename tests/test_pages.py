@@ -108,3 +108,10 @@ def test_no_heading_of_a_table_is_empty():
     """A screen reader says the heading of a column before each of its cells."""
     shown = table(["", "value"], [["force", "8 N"]], "Forces")
     assert "<tr><td></td><th>value</th></tr><tr><td>force</td><td>8 N</td></tr>" in shown
+
+
+def test_a_column_of_texts_is_held_wide_and_one_of_numbers_is_not():
+    shown = table(
+        ["place", "reading", "read"], [["1", "slower reading: syringe force at 1.31 mm³/s", "8 N"]], "Readings"
+    )
+    assert "<tr><th>place</th><th class='long'>reading</th><th>read</th></tr>" in shown

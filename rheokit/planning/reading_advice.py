@@ -239,7 +239,10 @@ def _listed(names):
     return " or ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
 
 
-HEADINGS = ("place", "reading", "expected width", "taken off", "work", "taken off per minute", "expected to read")
+HEADINGS = (
+    *("place", "reading", "expected width", "taken off the width", "work", "taken off the width per minute"),
+    "expected to read",
+)
 NOT_KNOWN = "not known"
 TIED = "Cannot be told from the first."
 

@@ -153,6 +153,13 @@ def test_after_a_restart_of_the_kernel_and_run_all_it_is_as_it_was(own, notebook
         notebook.page.wait_for_timeout(100)
     notebook.page.evaluate("() => jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()")
     expect(notebook.page.locator(".rheokit-page.jupyter-widgets-disconnected").first).to_be_visible()
+    notebook.complaints.clear()  # of the connection that was lost
+    strip = notebook.page.locator(".rheokit-strip > .answer").first
+    assert "from before the restart" in strip.evaluate("one => getComputedStyle(one, '::before').content")
+    notebook.page.get_by_role("button", name=TYPE).click()  # nothing hears it, nor what is typed
+    expect(notebook.page.get_by_role("alert").filter(has_text="Not heard: the kernel was restarted")).to_be_visible()
+    half_typed(notebook)[0].press("Enter")
+    assert notebook.complaints == []
     notebook.run()
     ready(notebook)
     expect(picked(notebook)).to_have_text(PASTE)

@@ -19,6 +19,11 @@ def test_the_fold_ranks_readings_and_answers_another_question(notebooks):
     expect(page.get_by_text("Nothing cheap will help").first).to_be_visible()
     table.scroll_into_view_if_needed()
     notebook.screenshot("next-reading")
+    for width in (768, 1280):
+        notebook = notebooks.show("1-fit-bench-data.ipynb", width=width)
+        named = table.locator("th", has_text="reading").first
+        assert named.bounding_box()["width"] > 150, "its column stands a word a line"
+        assert table.evaluate("one => one.scrollWidth <= one.clientWidth"), "its last column is out of sight"
     page.get_by_label("question", exact=True).select_option("start force")
     expect(page.get_by_role("region", name="Readings for the least force that starts the flow")).to_be_visible(
         timeout=120_000

@@ -87,6 +87,11 @@ def test_no_word_of_the_strip_is_cut(shown, width):
         assert notebook.page.evaluate(CUT) == [], key
 
 
+def test_no_word_of_the_strip_is_cut_where_it_is_as_narrow_as_a_telephone(shown):
+    notebook, *_ = shown(width=390, height=844)
+    assert notebook.page.evaluate(CUT) == []
+
+
 def test_on_a_projector_nothing_is_cut_and_the_picture_stands_whole_under_the_strip(shown):
     notebook, _, picture = shown(width=1280, height=800)
     assert notebook.page.evaluate(CUT_FIELDS) == []

@@ -67,7 +67,7 @@ def _table(study: Study, asked: Question, found: NextReading) -> Table:
         f"The interval now: {with_limits(today.value, today.low, today.high, unit)}, {held}{BY_LAW if asked.name == HEIGHT else ''}."
     )
     columns = (
-        "place", "reading", headed("expected width", shown), headed("taken off", "%"), headed("work", "min"), "expected to read", "would show", "note",
+        "place", "reading", headed("expected width", shown), headed("taken off the width", "%"), headed("work", "min"), "expected to read", "would show", "note",
     )  # fmt: skip
     name = f"next-reading-{asked.name.replace(' ', '-')}"
     return Table(name, caption, columns, tuple(rows), " ".join(notes_of(found)))

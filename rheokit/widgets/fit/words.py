@@ -15,7 +15,7 @@ from ...nomenclature import between, capital, numbers, with_unit
 from ...origins import in_short as first_of
 from ...units import kPa
 from ..page.elements import caution, details, escape, paragraph, result, scrolling, stamped, table
-from ..page.strip import DOUBTFUL, SOUND, STOPPED
+from ..page.strip import DOUBTFUL, SOUND, STOPPED, begun
 
 TO_FIT, COMPARED = "Tests to fit:", "Compare with:"
 TYPE = "Type readings into the page"
@@ -227,7 +227,7 @@ def binds(fit_result):
     row = next(in_text.in_order(fit_result).itertuples())
     if not row.passed:
         cause = fit_result.verdict.partition("Likeliest cause: ")[2].partition(" Failed: ")[0]
-        return capital(cause) if cause else f"{row.question}: no. {row.comment}", STOPPED
+        return begun(capital(cause) if cause else f"{row.question}: no. {row.comment}"), STOPPED
     low, high = fit_result.rate_range or (0.0, 0.0)
     if not low < high:
         return "No reading has a shear rate: of the law the yield stress alone is known.", DOUBTFUL

@@ -14,6 +14,7 @@ from ..page.freshness import Answer
 from ..page.hearing import hear
 from ..page.layout import Fold
 from ..page.page_words import in_words, silent
+from ..page.strip import with_room
 from . import made_of, words
 from .stock import CatchPanel, StockPanel, needles_fold
 
@@ -60,7 +61,7 @@ class NozzleFolds:
         told.show(advice)
         if advice.take:  # told in view too, after what binds first
             first, grade = page.binds
-            page.strip.binds.say(f"{first.removesuffix('.')}. {advice.take}.", grade)
+            page.strip.binds.say(with_room(f"{first.removesuffix('.')}.", f"{advice.take}."), grade)
 
     def show_made_of(self) -> None:
         """Say what the interval of the force is made of, while somebody looks."""

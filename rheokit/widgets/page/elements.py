@@ -13,6 +13,7 @@ from .hearing import hear_press
 
 WIDE = {"description_width": "initial"}  # long descriptions are not cut
 FIELD = {"width": "auto", "max_width": "460px"}  # of what stands in a column
+LONG = 28  # letters, beyond which a cell of a table is a text: its column is held wide, so that it does not stand a word a line
 SOON = 0.02  # s; more changes within this time are answered together
 STYLE = """<style>
 .rheokit-page { --jp-widgets-font-size: var(--text); --text: 15px; --large: 18px; --heading: 19px; --focus: #0b57d0; }
@@ -51,25 +52,25 @@ STYLE = """<style>
 .rheokit-page .scrolls { overflow-x: auto; }
 .rheokit-page table { border-collapse: collapse; }
 .rheokit-page .caption { font-weight: 600; }
-.rheokit-page :is(td, th) { padding: 3px 14px 3px 0; text-align: left; vertical-align: top; white-space: nowrap; }
-.rheokit-page :is(td:last-child, th:last-child) { white-space: normal; min-width: 12em; }
-.rheokit-page .wrapped :is(td, th) { white-space: normal; min-width: 4em; padding-right: 8px; }
+.rheokit-page :is(td, th) { padding: 3px 14px 3px 0; text-align: left; vertical-align: top; }
+.rheokit-page :is(td, th):not(:first-child) { min-width: 4em; }
+.rheokit-page .wrapped :is(td, th) { padding-right: 8px; }
+.rheokit-page :is(td, th).long { min-width: 10em; }
 .rheokit-page { container-type: inline-size; }
 .rheokit-page:focus { outline: none; }
+.rheokit-page .not-heard { flex: 0 0 auto; width: 100%; }
+.rheokit-page .answer > :has(.not-heard) { animation: none !important; }
 .rheokit-page.jupyter-widgets-disconnected::before {
   content: "The kernel was restarted, and this page no longer computes. Copy first what you typed and did not save: the next step "
     "empties it. Then choose Run, then Run All Cells, in the menu above.";
-  display: block; flex: none; font: 600 17px var(--jp-ui-font-family); color: var(--jp-ui-font-color1, #1a1a1a);
+  display: block; flex: none; position: sticky; top: 0; z-index: 6; background: var(--jp-layout-color1, #ffffff);
+  font: 600 17px var(--jp-ui-font-family); color: var(--jp-ui-font-color1, #1a1a1a);
   padding: 6px 10px; border: 3px double var(--jp-error-color1, #d32f2f);
 }
-@container (max-width: 1000px) {
-  .rheokit-page :is(td, th) { white-space: normal; }
-  .rheokit-page :is(td, th):not(:first-child) { min-width: 4.8em; }
-  .rheokit-page :is(td:last-child, th:last-child) { min-width: 12em; }
-}
+.rheokit-page .rheokit-page.jupyter-widgets-disconnected::before, .rheokit-strip.jupyter-widgets-disconnected::before { content: none; }
 @container (max-width: 560px) {
   .rheokit-page :is(td, th):not(:first-child) { padding-right: 8px; min-width: 0; }
-  .rheokit-page :is(td:last-child, th:last-child) { min-width: 5em; }
+  .rheokit-page :is(td, th).long { min-width: 7em; }
 }
 </style>"""
 """Sizes legible from the back of a room; colours are the page's own."""
@@ -161,17 +162,20 @@ def details(title, inside):
     return f"<details><summary>{escape(title)}</summary>{inside}</details>"
 
 
-def table_row(cells, tag):
-    """Return a row of an HTML table, every cell escaped; what heads nothing is no heading."""
-    tagged = ((cell, tag if str(cell) else "td") for cell in cells)
-    return "<tr>" + "".join(f"<{one}>{escape(str(cell))}</{one}>" for cell, one in tagged) + "</tr>"
+def table_row(cells, tag, long=()):
+    """Return a row of an HTML table, every cell escaped; what heads nothing is no heading, and what heads `long` texts is wide."""
+    tagged = (
+        (cell, tag if str(cell) else "td", " class='long'" if at in long else "") for at, cell in enumerate(cells)
+    )
+    return "<tr>" + "".join(f"<{one}{wide}>{escape(str(cell))}</{one}>" for cell, one, wide in tagged) + "</tr>"
 
 
 def table(head, rows, title):
     """Return an HTML table with a title, every cell escaped; a wide one scrolls in itself, an empty last "note" is left out."""
     if head[-1] == "note" and not any(row[-1] for row in rows):
         head, rows = head[:-1], [row[:-1] for row in rows]
-    inside = table_row(head, "th") + "".join(table_row(row, "td") for row in rows)
+    long = {at for at in range(len(head)) if any(len(str(row[at])) > LONG for row in rows)}
+    inside = table_row(head, "th", long) + "".join(table_row(row, "td") for row in rows)
     return f"<p class='caption'>{escape(title)}</p>{scrolling(f'<table>{inside}</table>', escape(title))}"
 
 
@@ -267,7 +271,7 @@ function render({ model, el }) {
     const wide = 10 * Math.floor(el.clientWidth / 10);
     known ||= wide >= 100;
     const width = wide < 100 ? model.get("width") : wide;  // out of sight it is not laid out: as it was
-    if (model.get("page") === page && model.get("width") === width) return;
+    if (model.get("page") === page && model.get("width") === width || el.closest(".jupyter-widgets-disconnected")) return;
     model.set({ page, width });
     model.save_changes();
   };

@@ -46,6 +46,24 @@ function hold(event) {  // a press counts for what it began on, also where the p
   if (pressed) pressed.setPointerCapture(event.pointerId);
 }
 
+// After a restart of the kernel nothing hears a control: that is said beside what was pressed or typed into, and nothing is sent.
+const SENT = ["click", "input", "change", "keydown", "keypress", "pointerdown"];
+const CONTROL = "button.jupyter-widgets, input, select, textarea, .noUi-target";
+function unanswered(event) {
+  const control = pageOf(event)?.matches(".jupyter-widgets-disconnected") ? event.target.closest(CONTROL) : null;
+  if (!control) return;
+  const slides = control.matches(".noUi-target");
+  const sends = /^key/.test(event.type) ? event.key === "Enter" || slides && event.key !== "Tab" : event.type !== "pointerdown" || slides;
+  if (!sends) return;
+  event.stopImmediatePropagation();
+  document.querySelectorAll(".rheokit-page .not-heard").forEach((one) => one.remove());
+  const said = document.createElement("div");
+  said.className = "not-heard";
+  said.setAttribute("role", "alert");
+  (control.closest(".sliding-number") ?? control.closest(".widget-inline-hbox") ?? control).after(said);
+  said.textContent = "Not heard: the kernel was restarted. Copy what you typed; then choose Run, then Run All Cells, in the menu above.";
+}
+
 function remember(event) {  // what was unfolded stays so when the text around it is written anew
   const place = event.target instanceof HTMLDetailsElement && pageOf(event) && event.target.closest(".widget-html");
   if (!place) return;
@@ -70,12 +88,14 @@ function render({ el }) {
   window.addEventListener("keydown", guard, true);  // before JupyterLab, which listens to the document
   window.addEventListener("mousedown", keepFocus, true);
   window.addEventListener("pointerdown", hold, true);
+  for (const kind of SENT) window.addEventListener(kind, unanswered, true);
   return () => {
     rewritten.disconnect();
     window.removeEventListener("toggle", remember, true);
     window.removeEventListener("keydown", guard, true);
     window.removeEventListener("mousedown", keepFocus, true);
     window.removeEventListener("pointerdown", hold, true);
+    for (const kind of SENT) window.removeEventListener(kind, unanswered, true);
   };
 }
 
@@ -84,7 +104,7 @@ export default { render };
 
 
 class KeyGuard(anywidget.AnyWidget):
-    """Keeps what is typed into a page from JupyterLab's commands; it shows nothing."""
+    """Keeps what is typed into a page from JupyterLab's commands, and says of a control that no kernel hears it any more; it shows nothing."""
 
     _esm = _SCRIPT
 

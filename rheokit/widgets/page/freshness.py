@@ -20,11 +20,11 @@ OVERTAKEN = "overtaken"
 AGE_STYLE = """<style>
 .rheokit-page .answer.widget-html { flex-wrap: wrap; }
 .rheokit-page .answer:not(.answer .answer, .rheokit-strip .answer):has(> :not(:empty)) { position: relative; padding-top: 20px; }
-.rheokit-page .old > *, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty)) > *,
+.rheokit-page .old > *, :is(.rheokit-page.unheard, .rheokit-page.jupyter-widgets-disconnected) .answer:not(.answer .answer):has(> :not(:empty)) > *,
 .rheokit-page.overtaken .answer:not(.answer .answer, .read-anew):has(> :not(:empty)) > * {
   animation: rheokit-grey 1ms linear 0.15s forwards;
 }
-.rheokit-page .old::before, .rheokit-page.unheard .answer:not(.answer .answer):has(> :not(:empty))::before,
+.rheokit-page .old::before, :is(.rheokit-page.unheard, .rheokit-page.jupyter-widgets-disconnected) .answer:not(.answer .answer):has(> :not(:empty))::before,
 .rheokit-page.overtaken .answer:not(.answer .answer, .read-anew):has(> :not(:empty))::before {
   content: "old: computing ..."; position: absolute; top: 0; left: 0; box-sizing: border-box; width: 100%; padding: 0 8px;
   font-size: 13px; font-weight: 600; line-height: 1.4; border: 1px solid currentColor; overflow: hidden;
@@ -37,7 +37,7 @@ AGE_STYLE = """<style>
   content: "old: no answer for 10 s: is the kernel running?" !important;
 }
 .rheokit-page.jupyter-widgets-disconnected .old::before,
-.rheokit-page.unheard.jupyter-widgets-disconnected .answer:not(.answer .answer)::before { content: "old: from before the restart" !important; }
+.rheokit-page.jupyter-widgets-disconnected .answer:not(.answer .answer):has(> :not(:empty))::before { content: "old: from before the restart" !important; }
 @keyframes rheokit-grey { to { opacity: 0.45; filter: grayscale(1); } }
 @keyframes rheokit-told { to { opacity: 1; } }
 </style>"""
@@ -152,7 +152,7 @@ function render({ model, el }) {
     }
   };
   const move = (target) => {
-    if (!el.closest(".rheokit-page")?.contains(target)) return;
+    if (!el.closest(".rheokit-page")?.contains(target) || el.closest(".jupyter-widgets-disconnected")) return;
     model.set("moved", model.get("moved") + 1);
     show();
     setTimeout(() => model.save_changes(), 0);  // behind the message of the control itself

@@ -12,7 +12,7 @@ function render({ model, el }) {
   el.style.display = "none";
   let last = -PAUSE;
   const look = () => {
-    if (performance.now() - last < PAUSE) return;
+    if (performance.now() - last < PAUSE || el.closest(".jupyter-widgets-disconnected")) return;
     last = performance.now();
     model.set("looks", model.get("looks") + 1);
     model.save_changes();

@@ -68,14 +68,26 @@ class OutcomesPanel(W.VBox):
         self.picture = Picture(words.PICTURE, 330)
         why = self.refused
         fields = [
-            *(self.which, self.chosen, _judged(why["observed"], self.observed, self.true), _judged(why["on"], self.on)),
+            *(_judged(why["observed"], self.observed, self.true), _judged(why["on"], self.on)),
             *(_judged(why["batch"], self.batch), self.remark, self.correct, self.write, why[""]),
         ]
-        self._typed = W.VBox([W.HTML(f"<h2>{words.CAME_OUT}</h2>"), *fields], layout=W.Layout(width="100%"))
+        self._typed = W.VBox(fields, layout=W.Layout(width="100%"))
+        self._asked = W.VBox(
+            [W.HTML(f"<h2>{words.CAME_OUT}</h2>"), self.which, self.chosen], layout=W.Layout(width="100%")
+        )
         shown = W.VBox([self.probe, self.quantity, self.picture, self.told], layout=W.Layout(width="100%"))
         said = W.HTML(paragraph(words.ABOUT) + (paragraph(words.OF_DEMO) if book().is_demo else ""))
         super().__init__(
-            [said, self.ask, self.offered, self.kept, beside(self._typed, shown), self.message, self.every],
+            [
+                said,
+                self.ask,
+                self.offered,
+                self.kept,
+                self._asked,
+                beside(self._typed, shown),
+                self.message,
+                self.every,
+            ],
             layout=W.Layout(width="100%"),
         )
         hear(self.probe, self._draw, "page", "width")
@@ -147,7 +159,7 @@ class OutcomesPanel(W.VBox):
         try:
             every = self._record.all
         except (DataError, OSError) as error:
-            show(self._typed, False)
+            self._show_typed(False)
             self.message.complain(in_words(error))
             return
         self.message.complain("")
@@ -156,7 +168,7 @@ class OutcomesPanel(W.VBox):
         self.which.options = [(words.option(one), one.number) for one in open_first]
         if open_first:
             self.which.value = number if number in self._outcomes else open_first[0].number
-        show(self._typed, bool(every))
+        self._show_typed(bool(every))
         rows = [words.row(one) for one in every]
         self.every.value = (
             details(words.every(len(rows)), table(words.HEAD, rows, words.TITLE))
@@ -173,6 +185,10 @@ class OutcomesPanel(W.VBox):
         show(self.quantity, len(self._scores) > 1)
         self._choose()
         self._draw()
+
+    def _show_typed(self, wanted):
+        for part in (self._asked, self._typed):
+            show(part, wanted)
 
     _outcomes: dict[int, Outcome]
     _scores: dict[str, Score]

@@ -22,8 +22,8 @@ ANSWER, TRUST, BINDS = "Answer", "How far to trust it", "What binds first"
 ROOM = 140  # letters that a part holds
 MOST = 2  # names of several that are said
 
-# Its height is fixed, so that nothing below moves with its words: four lines of them in a part, three of the answer. Those that
-# do not fit all the same scroll in their part, which the keyboard then reaches (`accessible`).
+# Its height is fixed, but where it is as narrow as a telephone, so that nothing below moves with its words: four lines of them in
+# a part, three of the answer. Those that do not fit all the same scroll in their part, which the keyboard then reaches (`accessible`).
 STRIP_STYLE = """<style>
 /* what would scroll on its own holds it fast */
 :is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-Cell-outputArea):has(.rheokit-strip),
@@ -47,15 +47,21 @@ STRIP_STYLE = """<style>
 .rheokit-page .rheokit-strip > :has(.stopped) { border-left: 8px double var(--jp-error-color1, #d32f2f); }
 /* beside the title, which flows around it */
 .rheokit-page .rheokit-strip > .widget-html.old::before,
-:is(.rheokit-page.unheard, .rheokit-page.overtaken) .rheokit-strip > .widget-html.answer:has(> :not(:empty))::before {
+:is(.rheokit-page.unheard, .rheokit-page.overtaken, .rheokit-page.jupyter-widgets-disconnected) .rheokit-strip > .widget-html.answer:has(> :not(:empty))::before {
   position: static; float: right; width: auto; height: auto; padding: 0 4px; margin-left: 6px; font-size: calc(var(--text) - 2px); line-height: 1.1;
 }
 .rheokit-page .rheokit-strip > .widget-html.old:not(.of-answer)::before,
-:is(.rheokit-page.unheard, .rheokit-page.overtaken) .rheokit-strip > .widget-html.answer:not(.of-answer):has(> :not(:empty))::before { content: "old" !important; }
+:is(.rheokit-page.unheard, .rheokit-page.overtaken, .rheokit-page.jupyter-widgets-disconnected)
+  .rheokit-strip > .widget-html.answer:not(.of-answer):has(> :not(:empty))::before { content: "old" !important; }
 .rheokit-page:has(.rheokit-strip) :is(h2, h3, input, select, textarea, button, summary) { scroll-margin-top: calc(1.9 * var(--strip)); }
 @container (max-width: 900px) {
-  .rheokit-page .rheokit-strip { grid-template: 50% 50% / 1fr 1fr; height: calc(1.9 * var(--strip)); }
+  .rheokit-page .rheokit-strip { grid-template: minmax(0, max-content) minmax(0, 1fr) / 1fr 1fr; height: calc(1.9 * var(--strip)); }
   .rheokit-page .rheokit-strip > .of-answer { grid-column: 1 / 3; }
+}
+@container (max-width: 500px) {  /* one below the other, as high as their words: a fixed height would cut them */
+  .rheokit-page .rheokit-strip { grid-template: repeat(3, auto) / 1fr; height: auto; min-height: calc(1.9 * var(--strip)); align-content: start; }
+  .rheokit-page .rheokit-strip > .of-answer { grid-column: auto; }
+  .rheokit-page:has(.rheokit-strip) :is(h2, h3, input, select, textarea, button, summary) { scroll-margin-top: calc(2.7 * var(--strip)); }
 }
 </style>"""
 
@@ -71,6 +77,13 @@ def with_room(words: str, more: str) -> str:
     """Return words, and more of them where a part has room; else they are said below alone."""
     said = f"{words} {more}".strip()
     return said if len(said) <= ROOM else words
+
+
+def begun(words: str) -> str:
+    """Return as many of the first sentences as a part has room for, one at least; the others are said below alone."""
+    sentences = words.removesuffix(".").split(". ")
+    lengths = (". ".join(sentences[:count]) for count in range(len(sentences), 0, -1))
+    return next((said for one in lengths if len(said := f"{one}.") <= ROOM), f"{sentences[0]}.")
 
 
 class Part(Answer):
