@@ -1,19 +1,42 @@
 """What is not stated, taken over from elsewhere, or cannot be told apart: the appendix says so wherever a reader would take it for a fact."""
 
+import shutil
+
 import numpy as np
 import pytest
 from test_appendix_sections import DATA, POOR, folder, poor, texts
 
 import rheokit as rk
+from rheokit.appendix import known_beforehand
 from rheokit.appendix.authors import APPARATUS, MATERIAL, NOTED, PROTOCOL, notes, points
-from rheokit.appendix.document import Document
-from rheokit.appendix.sections import apparatus, corrections, material, protocol, unmeasured
+from rheokit.appendix.document import Caution, Document, Section
+from rheokit.appendix.said_once import RULES, each_once, said_once
+from rheokit.appendix.sections import (
+    apparatus,
+    assumed,
+    checks,
+    corrections,
+    material,
+    protocol,
+    residuals,
+    summary,
+    unmeasured,
+)
+from rheokit.appendix.sections.checks import STUDENTISED
+from rheokit.appendix.stated_errors import how_stated
 from rheokit.appendix.study import Study
 from rheokit.bench.design import CHANGES, together, told_alike
 from rheokit.corrections.capillary import capillary_share
+from rheokit.machine.cautions import CAUTIONS
+from rheokit.nomenclature import QUANTITIES
+from rheokit.planning import reading_advice
+from rheokit.planning.candidate import LOCAL
 
 LAND = '[[test]]\nkind = "syringe force"\nlabel = "{label}"\nfile = "{file}"\nread = "force"\nuncertainty = "2 %"\nbarrel_diameter = "22 mm"\nfill_length = "60 mm"\nplunger_friction = "6 N"\nbarrel_drag = 1\nbore = "{bore}"\nlength = "{length}"\n'
 ROWS = "plunger speed [mm/s], force [N], time [s], run order [-]\n"
+
+
+RULES_OF_RISK = "Your laboratory's own rules and risk assessment decide."
 
 
 def said(section):
@@ -196,3 +219,135 @@ def test_slip_with_one_bore_is_tested_in_part_and_named_as_not_measured():
     row = {cells[0]: cells for cells in corrections.section(several).blocks[0].rows}
     assert row["slip at the wall"][1] in (corrections.TESTED, corrections.APPLIED)
     assert "Slip at the wall by the bore was not measured" not in said(unmeasured.section(several))
+
+
+# --- what has no effect ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.slow
+def test_a_property_that_moves_nothing_judged_is_told_apart_from_those_that_are_used(tmp_path):
+    shutil.copytree(DATA / "olive-stone-paste", tmp_path / "own")
+    study = study_of(tmp_path / "own")
+    assert study.idle == () and "Without effect" not in said(assumed.section(study))
+    study = study_of(tmp_path / "own")
+    study.book.plan.put("properties", "build_up_time", "0 s")
+    study.book.plan.put("properties", "build_up_rate", "0.1 Pa/s")
+    assert study.idle == ("build_up_rate",)
+    told = said(assumed.section(study))
+    assert (
+        "Without effect on any number of this appendix that is predicted or judged: build up rate A_t (0.1 Pa/s" in told
+    )
+    assert "since growth counts for 0 s" in told
+    rows = [
+        row[1]
+        for row in next(one for one in assumed.section(study).blocks if getattr(one, "name", "") == "assumed").rows
+    ]
+    assert "build up rate" not in rows
+    assert "build up rate" not in dict(summary.section(study).blocks[0].rows)["rests on"]
+
+
+@pytest.mark.slow
+def test_without_a_job_no_property_of_a_job_is_called_used(tmp_path):
+    study = study_of(poor(tmp_path / "poor"))
+    assert {"lean_factor", "build_up_rate", "surface_tension"} <= {*study.idle}
+    assert "lean factor" not in dict(summary.section(study).blocks[0].rows)["rests on"]
+
+
+# --- what is known beforehand, and how errors are taken -------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def olive():
+    return Study(rk.Workbook.open(DATA / "olive-stone-paste"))
+
+
+@pytest.mark.slow
+def test_every_parameter_has_its_bounds_with_why(olive):
+    table = known_beforehand.bounds(olive)
+    rows = {row[0]: row for row in table.rows}
+    assert len(rows) == len(olive.fit.problem.free) + len(olive.fit.problem.nuisances)
+    assert all(row[-1] for row in table.rows)
+    plate = rows["wall friction[plates]"]
+    assert (str(plate[2]), str(plate[3])) == ("0", "1") and "no more than the yield stress" in plate[-1]
+    assert set(known_beforehand.WHY) <= {*QUANTITIES}
+
+
+@pytest.mark.slow
+def test_the_factors_are_printed_where_they_enter(olive):
+    (equation,) = known_beforehand.factors(olive)
+    assert equation.text == "τ_t(γ̇) = f_m f_c τ(γ̇), τ_ys = r τ_y, D_t = f_D D"
+    assert "f_c (of tests that are no simple shear alone)" in equation.spoken
+
+
+def test_batch_and_barrel_have_symbols_of_their_own():
+    assert QUANTITIES["batch_factor"].symbol not in (QUANTITIES["barrel_drag"].symbol, "f_b")
+    assert QUANTITIES["collar_friction"].symbol != QUANTITIES["criterion_factor"].symbol
+
+
+CUP = '[[test]]\nkind = "cup density"\nfile = "c.csv"\ncup_volume = "50 mL"\nuncertainty = "to 0.1 g"\n'
+
+
+def with_cup(place):
+    bench = f'[specimen]\npaste = "mine"\n{CUP}[[test]]\nkind = "loaded plate"\nfile = "p.csv"\nvolume = "5 mL"\nforce = "9.81 N"\n'
+    return study_of(folder(place, bench, c_csv="mass [g]\n58.9\n59.3\n59.2\n", p_csv=POOR["p_csv"]))
+
+
+@pytest.mark.slow
+def test_what_is_typed_as_rounding_says_how_it_is_taken(tmp_path):
+    """Half a step over root three: 0.05 g/1.7320508 = 0.0288675 g, by hand."""
+    study = with_cup(tmp_path / "cup")
+    told = how_stated(study).texts
+    assert "asks" in told[0] and "one standard uncertainty" in told[0]
+    assert told[1].startswith("Test 1, cup density, uncertainty “to 0.1 g”: rounding to this step")
+    assert "half a step over √3 is the standard uncertainty, here 0.0289 g of the mass" in told[1]
+    assert len(told) == 2
+    study.book.plan.put("page.appendix", "uncertainties", "by repeats")
+    assert "as stated under “Apparatus”" in how_stated(study).texts[0]
+
+
+@pytest.mark.slow
+def test_an_error_that_was_estimated_of_several_kinds_together_is_said(tmp_path):
+    told = how_stated(study_of(poor(tmp_path / "poor"))).texts
+    assert told[-1].startswith(
+        "Nobody stated an error of loaded plate and cylinder slump: one share of the reading was estimated for all of them"
+    )
+
+
+@pytest.mark.slow
+def test_the_farthest_reading_is_named_with_its_residual_and_how_it_is_studentised(olive, tmp_path):
+    fit = olive.fit
+    row = next(one for one in fit.checks.itertuples() if one.question == "no reading pulls the fit")
+    frame = fit.residuals
+    student = frame.residual / np.sqrt(1 - frame.leverage)
+    far = frame.loc[student.abs().idxmax()]
+    assert (
+        f"the farthest, {far['name']} row {far.row}: a residual of {far.residual:+.2f}, internally studentised {abs(student).max():.1f} standard"
+        in row.comment
+    )
+    assert row.value == pytest.approx(abs(student).max())
+    alone = study_of(poor(tmp_path / "poor")).fit
+    assert alone.freedom is not None
+    assert "externally studentised" in next(
+        one.comment for one in alone.checks.itertuples() if one.question == row.question
+    )
+    assert STUDENTISED in said(residuals.section(olive)) and STUDENTISED in said(checks.section(olive))
+
+
+# --- cautions -------------------------------------------------------------------------------------------------------
+
+
+def test_no_sentence_of_a_caution_stands_twice_in_its_box():
+    barrel = CAUTIONS["barrel"]
+    assert each_once(f"Guide the load. {barrel} {barrel} About 2 kPa. Guide the load.") == (
+        "Guide the load. " + barrel.removesuffix(f" {RULES_OF_RISK}") + f" {RULES_OF_RISK} About 2 kPa."
+    )
+    (box,) = said_once((Section("Next", (Caution(f"Mind. Mind. {RULES} Wear it. {RULES}"),)),))[0].blocks
+    assert box.text == f"Mind. Wear it. {RULES}"
+
+
+def test_a_candidate_of_several_runs_warns_once():
+    one = type(
+        "Candidate", (), {"cautions": (CAUTIONS["barrel"], f"{CAUTIONS['weights']} {CAUTIONS['barrel']}", LOCAL)}
+    )
+    told = " ".join(reading_advice.cautions_of([type("Ranked", (), {"candidate": one})]))
+    assert told.count("A medical syringe carries no pressure rating") == 1 and told.endswith(LOCAL)

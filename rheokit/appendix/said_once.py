@@ -1,5 +1,6 @@
 """Cautions of machines that stand in full where they are first needed: further on, what is meant and where it stands in full."""
 
+import re
 from dataclasses import replace
 
 from ..machine.cautions import CAUTIONS
@@ -20,6 +21,7 @@ NAMES = {
 """What a caution is about, by hazard, in words that follow "cautions of"."""
 
 
+SENTENCE = re.compile(r"(?<=\.) (?=[A-Z])")
 RULES = "Your laboratory's own rules decide."
 
 
@@ -39,13 +41,23 @@ def _section(section: Section, said: dict[str, str]) -> Section:
             text = _without(block.text, section.title, said, here, left)
             if not text:
                 continue
-            block = Caution(text)
+            block = Caution(each_once(text))
         blocks.append(block)
     if left:
         told = "; ".join(f"of {listed(names)} under “{title}”" for title, names in left.items())
         blocks.append(Caution(f"The cautions {told} hold here too."))
     within = tuple(_section(one, said) for one in section.sections)
     return replace(section, blocks=tuple(blocks), sections=within)
+
+
+def each_once(text: str) -> str:
+    """Return a text of which no sentence stands twice; that on whose rules decide stands where it is last."""
+    said: dict[str, None] = {}
+    for sentence in SENTENCE.split(text):
+        if sentence == RULES:
+            said.pop(sentence, None)
+        said.setdefault(sentence)
+    return " ".join(said)
 
 
 def _without(text, title, said, here, left):

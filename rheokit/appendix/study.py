@@ -13,6 +13,7 @@ from ..corrections import Correction, all_of
 from ..errors import DataError
 from ..inputs import trusted
 from ..limits import Case
+from ..limits.idle import idle
 from ..limits.sure import sure
 from ..nomenclature.batches import held_of_batches
 from ..planning import chance
@@ -209,6 +210,13 @@ class Study:
             return sure(self.case, self.material)
         except DataError:
             return self.case
+
+    @once
+    def idle(self) -> tuple[str, ...]:
+        """Return names of properties that are assumed or typed, and that nothing that is computed of this workbook asks for."""
+        if self.knows("case"):
+            return idle(self.case)
+        return () if self.knows("job") else idle(None)
 
     @once
     def running(self) -> dict[str, Interval]:

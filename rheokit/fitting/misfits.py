@@ -245,6 +245,14 @@ def _farthest(result, order, together):
     return sizes[np.argmax(np.abs(sizes))]
 
 
+def _of_farthest(frame, student, how):
+    """Return in words which reading lies farthest off, with its residual as tables have it; "" where there is none."""
+    if not len(frame):
+        return ""
+    row = frame.iloc[int(np.argmax(np.abs(student)))]
+    return f" (the farthest, {row['name']} row {row['row']}: a residual of {with_decimals(row['residual'], 2, sign=True)}, {how})"
+
+
 def strays(result):
     """Say whether a single reading pulls the fit, so far that it matters where the law is used."""
     frame, passed = result.residuals, True
@@ -255,9 +263,8 @@ def strays(result):
     most = limit(len(frame))
     wrong = np.abs(student) > most
     value = float(np.max(np.abs(student), initial=0.0))
-    comment = (
-        f"No reading lies farther off than readings scatter (the farthest {chance_words(value, most)} among so many)."
-    )
+    how = f"{'in' if result.freedom is None else 'ex'}ternally studentised {chance_words(value, most)} among so many"
+    comment = f"No reading lies farther off than readings scatter{_of_farthest(frame, student, how)}."
     if wrong.any():
         worst = np.flatnonzero(wrong)[np.argsort(-np.abs(student[wrong]))]
         which = "; ".join(
@@ -269,9 +276,9 @@ def strays(result):
         few = np.count_nonzero(~wrong) <= len(result.problem.free)  # to tell how the stress moves without
         passed = not few and abs(moved) < allowed
         comment = (
-            f"Far off: {which} ({chance_words(value, most)} among so many). Too few are left without them to tell what the law is."
+            f"Far off: {which} ({how}). Too few are left without them to tell what the law is."
             if few
-            else f"Far off: {which} ({chance_words(value, most)} among so many). Without {'it' if wrong.sum() == 1 else 'them'} the stress moves by up to {share(moved)} "
+            else f"Far off: {which} ({how}). Without {'it' if wrong.sum() == 1 else 'them'} the stress moves by up to {share(moved)} "
             f"{consequence.where(result)}: {beside(moved, allowed)}."
         )
     if not passed:

@@ -160,7 +160,7 @@ class NextReading:
             told = words.reading_words(candidate, one.foreseen)
             rows.append(
                 [candidate.name, high - low, self.width, low, high, self.unit, narrowing, candidate.minutes, narrowing / candidate.minutes,
-                 place, bool(tied), told, one.shows, one.needs, one.doubt, " ".join(candidate.cautions)]
+                 place, bool(tied), told, one.shows, one.needs, one.doubt, " ".join(words.cautions_of([one]))]
             )  # fmt: skip
         table = Frame(rows, columns=COLUMNS, index=range(1, len(rows) + 1))
         table.index.name = "order"

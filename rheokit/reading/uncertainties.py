@@ -58,6 +58,11 @@ def size_of(text, form, reads, ways=()):
     return Size(of, stated.value * ROUNDED, True) if rounded else Size(of, stated.value)
 
 
+def is_rounding(text: object) -> bool:
+    """Return whether an uncertainty, as it is typed, is what a reading was rounded to."""
+    return isinstance(text, str) and _STEP.match(text) is not None
+
+
 def _of_column(plain, form, reads, ways):
     """Return the column that a text without "to" is of, by its unit, and its `Stated` number."""
     inputs = [*ways[reads].inputs] if reads in ways else []

@@ -3,7 +3,7 @@
 import math
 
 from ...fitting.budget_inputs import LOGNORMAL, assumed_of
-from ...nomenclature import QUANTITIES, number, sentence, unit_for
+from ...nomenclature import QUANTITIES, number, sentence, unit_for, written
 from ...origins import ASSUMED, INVENTED, ORIGINS, SPREAD_ASSUMED, TABLE, is_fitted, word_of
 from ...part.job import FIBRE
 from ...paste.properties import limits_of_property
@@ -30,7 +30,7 @@ def section(study: Study) -> Section:
             )
         )
     blocks.append(_properties(study))
-    blocks += _spreads(study)
+    blocks += [*_idle(study), *_spreads(study)]
     machine, job = (told_in(study.book.plan, table) for table in ("machine", "job"))
     rows = [
         (
@@ -70,6 +70,26 @@ def section(study: Study) -> Section:
     return Section(TITLE, tuple(blocks))
 
 
+def _idle(study) -> list[Block]:
+    """Return which properties stand in the plan, or would be assumed, and move nothing that is computed here."""
+    if not study.knows("material") or not study.idle:
+        return []
+    frame, told = study.material.table, []
+    for name in study.idle:
+        if name not in frame.index or not math.isfinite(frame.value[name]):
+            continue
+        row = frame.loc[name]
+        why = (
+            ", since growth counts for 0 s"
+            if name == "build_up_rate" and not study.material.paste.build_up_time
+            else ""
+        )
+        told.append(f"{name.replace('_', ' ')} {row.symbol} ({written(row.value, name)}, {row.origin}){why}")
+    if not told:
+        return []
+    return [Paragraph(f"Without effect on any number of this appendix that is predicted or judged: {'; '.join(told)}.")]
+
+
 def _spreads(study) -> list[Block]:
     """Return the table of every spread that nobody stated and no reading told by itself, with its width."""
     rows: list[tuple[Cell, ...]] = []
@@ -85,7 +105,13 @@ def _spreads(study) -> list[Block]:
             if stated is not None and stated.spread is not None:
                 continue  # its author stated it
             known = word_of(row.origin) in (ASSUMED, TABLE) or SPREAD_ASSUMED in row.origin or stated is not None
-            if name == "batch" or not known or is_fitted(row.origin) or not (row.spread > 0 and row.value):
+            if (
+                name == "batch"
+                or name in study.idle
+                or not known
+                or is_fitted(row.origin)
+                or not (row.spread > 0 and row.value)
+            ):
                 continue
             width = Shown(float(row.spread), number(row.spread, 2))
             rows.append((str(name).replace("_", " "), width, "sd of ln", LOGNORMAL, f"{ASSUMED}: {USUAL_SPREAD}"))
@@ -174,8 +200,8 @@ def _properties(study):
         if word not in ORDER_OF_ORIGINS or is_fitted(row.origin):
             continue
         spread = 0.0 if math.isnan(row.spread) else float(row.spread)
-        if name == "batch":
-            continue  # a spread itself, in the table below
+        if name == "batch" or name in study.idle:
+            continue  # a spread itself, in the table below; or of no effect
         about = QUANTITIES.get(name, row.unit)
         cells = (
             with_limits(row.value, *limits_of_property(str(name), row.value, spread), about)

@@ -11,6 +11,10 @@ from ..document import Caution, Paragraph, Section, Table
 from ..study import Study
 
 TITLE = "Checks"
+STUDENTISED = (
+    "Studentised: the residual over √(1 - leverage), which is what the fit leaves of its standard uncertainty; internally where the sizes of all errors are known, "
+    "externally where one was estimated, which is then that of the other readings."
+)
 BEYOND = "passed, although beyond the limit, for the reason in the last column"
 SMALL = (
     f"“{SEEN}”: what is asked about is there and more than chance, and passes because it is too small to matter where the law is used, as "
@@ -80,7 +84,7 @@ def section(study: Study) -> Section:
         ("verdict", "question", "found", "limit", "unit", "what it means"),
         tuple(rows),
         "Found and limit have the unit of their row; shares are of the reading or of the stress, as the last column says. Where a question has no limit in "
-        "numbers there is none (-)." + (f" {SMALL}" if small else ""),
+        f"numbers there is none (-). {STUDENTISED}" + (f" {SMALL}" if small else ""),
         row_names=False,
     )
     return Section(TITLE, (Caution(fit.verdict) if fit.stamp else Paragraph(fit.verdict), table))

@@ -1,7 +1,5 @@
 """The law and its equation, how residuals are weighted, what is known beforehand, and which other laws were compared."""
 
-import math
-
 from ...bench.base import CRITERION_ERROR
 from ...errors import DataError
 from ...fitting.advice import WEAK
@@ -9,9 +7,10 @@ from ...fitting.comparison import compared
 from ...fitting.text import RANKED, named, ranking
 from ...laws import LAWS
 from ...nomenclature import number, with_unit, written
-from ...nomenclature.measures import Unit
-from ..cells import counted, in_unit, kept
+from ..cells import counted
 from ..document import Block, Equation, Paragraph, Points, Section, Table
+from ..known_beforehand import bounds, factors, priors
+from ..stated_errors import how_stated
 from ..study import Study
 
 TITLE = "Law and error model"
@@ -49,6 +48,7 @@ def section(study: Study) -> Section:
         Equation(
             plain.equation(), f"The {named(plain)}, shear stress τ [Pa] at a shear rate γ̇ [1/s]. {told}.", plain.source
         ),
+        *factors(study),
         *(
             Paragraph(
                 f"It depends on the {condition.name.replace('_', ' ')}: its values hold at {fit.reference}. {condition.source[:1].upper()}{condition.source[1:]}."
@@ -58,10 +58,9 @@ def section(study: Study) -> Section:
         Paragraph(_freedom(fit)),
         Points((*METHOD, *_besides(fit.problem))),
         _errors(study),
+        how_stated(study),
     ]
-    for more in (_priors(study), _bounds(study)):
-        if more is not None:
-            blocks.append(more)
+    blocks += [priors(study), bounds(study)]
     try:
         blocks += _compared(study)
     except DataError as error:
@@ -160,65 +159,6 @@ def _range(value, write):
         (float(value), float(value)) if not getattr(value, "ndim", 0) else (float(value.min()), float(value.max()))
     )
     return write(low) if low == high else f"{write(low)} to {write(high)}"
-
-
-def _priors(study):
-    fit, rows = study.fit, []
-    for key, prior in fit.problem.nuisances.items():
-        name = key.partition("[")[0].replace("_", " ")
-        of = getattr(key, "of", None) or "all tests"
-        unit = Unit(prior.unit, 1.0)
-        kind = "none" if not math.isfinite(prior.spread) else "lognormal" if prior.logarithmic else "normal"
-        spread = "no limit" if not math.isfinite(prior.spread) else in_unit(prior.spread, unit)
-        spread_unit = "sd of ln" if prior.logarithmic else prior.unit
-        rows.append(
-            (
-                name,
-                prior.symbol,
-                str(of),
-                kept(float(prior.middle)),
-                spread,
-                spread_unit,
-                kind,
-                kept(float(fit.nuisance[key])),
-                prior.unit,
-            )
-        )
-    if not rows:
-        return Paragraph("Nothing is known beforehand of apparatus or theory: there are no priors.")
-    return Table(
-        "priors",
-        f"{study.of}: what is known beforehand of apparatus and theories (priors), and where the fit puts each.",
-        ("quantity", "symbol", "of", "prior", "its spread", "spread in", "distribution", "fitted", "unit"),
-        tuple(rows),
-        "Prior: median of a lognormal, mean of a normal distribution.",
-        row_names=False,
-    )
-
-
-def _bounds(study):
-    about = study.fit.problem.law_class.parameters()
-    rows = tuple(
-        (
-            name.replace("_", " "),
-            one.symbol,
-            _end(one.low),
-            _end(one.high),
-            one.unit,
-            "logarithm" if one.logarithmic else "itself",
-        )
-        for name, one in about.items()
-    )
-    return Table(
-        "bounds",
-        f"{study.of}: bounds of the parameters of the law in the search. No parameter of the law has a prior.",
-        ("parameter", "symbol", "lowest", "highest", "unit", "searched in"),
-        rows,
-    )
-
-
-def _end(value):
-    return "no limit" if not math.isfinite(value) else in_unit(value, Unit("", 1.0))
 
 
 def _compared(study):

@@ -4,8 +4,8 @@ from ...errors import DataError
 from ...nomenclature import number, with_limits
 from ...nomenclature.batches import OF_THEORY, held_of_batches
 from ...planning.questions import FORCE, HEIGHT, START, Question
-from ...planning.ranked_readings import NextReading
-from ...planning.reading_advice import NONE, notes_of
+from ...planning.ranked_readings import NextReading, Ranked
+from ...planning.reading_advice import NONE, cautions_of, notes_of
 from ...workbook.questions import questions
 from ..cells import NOT_KNOWN, headed, in_column
 from ..document import Block, Caution, Paragraph, Points, Section, Shown, Table
@@ -24,7 +24,7 @@ REPEATS, TIED = "nothing new", "cannot be told from the first"
 def section(study: Study) -> Section:
     """Return the candidates for the first questions that can be asked, each in a sentence and a table."""
     blocks: list[Block] = []
-    cautions: dict[str, None] = {}
+    ranked: list[Ranked] = []
     asked = questions(study.fit, study.book.plan, study.book.material_of)
     for one in [asked[name] for name in FIRST if not asked[name].lacking][:MOST]:
         try:
@@ -34,9 +34,9 @@ def section(study: Study) -> Section:
             continue
         blocks += [Caution(found.stamp)] if found.stamp else []
         blocks += [Paragraph(f"For the {one.about}: {found.said}"), _table(study, one, found)]
-        cautions |= dict.fromkeys(found.cautions)
-    if cautions:
-        blocks.append(Caution(" ".join(cautions)))
+        ranked += found.ranked
+    if said := cautions_of(ranked):
+        blocks.append(Caution(" ".join(said)))
     without = tuple(study.plain(f"{name}: {one.lacking}.") for name, one in asked.items() if one.lacking)
     if without:
         blocks += [Paragraph("What could not be asked, and what it lacks:"), Points(without)]

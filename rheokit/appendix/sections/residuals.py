@@ -10,6 +10,7 @@ from ..directions import columns_of
 from ..document import Block, Paragraph, Section, Shown, Table
 from ..figures import figure
 from ..study import Study
+from .checks import STUDENTISED
 
 TITLE = "Residuals"
 MOST_ROWS = 400
@@ -66,6 +67,7 @@ def section(study: Study) -> Section:
                 f"{study.of}: what is left along the residuals of {n}; neighbours are compared as in a runs or lag test.",
                 ("verdict", "question", "answer"),
                 rows,
+                STUDENTISED,
                 row_names=False,
             )
         )

@@ -72,9 +72,12 @@ def _rests_on(study: Study) -> str:
     if study.knows("material"):
         frame = study.material.table
         taken = [
-            str(name).replace("_", " ")
+            "spread from batch to batch" if name == "batch" else str(name).replace("_", " ")
             for name, row in frame.iterrows()
-            if word_of(row.origin) == ASSUMED and not is_fitted(row.origin) and math.isfinite(row.value)
+            if word_of(row.origin) == ASSUMED
+            and not is_fitted(row.origin)
+            and math.isfinite(row.value)
+            and name not in study.idle
         ]
         said += [f"assumed: {', '.join(taken)}"] if taken else []
     return f"{'; '.join(said)}."
