@@ -1,4 +1,4 @@
-"""Where a number comes from: one of five words, and after a colon the detail.
+"""Where a number comes from: one of six words, and after a colon the detail.
 
 >>> word_of("measured: oven moisture test of the bench")
 'measured'
@@ -9,9 +9,10 @@ from .errors import DataError
 MEASURED = "measured"  # by a test of this paste or machine that says nothing about the law
 FITTED = "fitted"  # with the law, to readings
 TABLE = "table"  # a handbook, a data sheet, what is printed on the part
+STATED = "stated"  # typed, with a source in words of its author that are none of these
 ASSUMED = "assumed"  # nobody measured it: usual values, or typed without a source
 INVENTED = "invented"  # for demonstration, and whatever follows from it
-ORIGINS = (MEASURED, FITTED, TABLE, ASSUMED, INVENTED)
+ORIGINS = (MEASURED, FITTED, TABLE, STATED, ASSUMED, INVENTED)
 
 USUAL = f"{ASSUMED}: usual for pastes, common practice"
 NOT_TO_BE_USED = "not to be used"  # what is said of every number of a fit whose checks forbid to use it
@@ -35,6 +36,15 @@ def word_of(origin: str) -> str:
             "'measured: cup of 100 mL'."
         )
     return word
+
+
+def invented_of(machine: str, job: str, made: str = "job") -> str:
+    """Return which of machine and job are invented, each by its own origin; empty where neither is. `made` is the word for the job.
+
+    >>> invented_of("invented: round numbers", "stated: our test piece"), invented_of("measured", "invented", "fibre")
+    ('machine', 'fibre')
+    """
+    return " and ".join(what for what, origin in (("machine", machine), (made, job)) if word_of(origin) == INVENTED)
 
 
 def of_invented(origin: str) -> str:

@@ -9,7 +9,6 @@ import pytest
 from dopes import DOPE, JOB, RIG, fibre_asked
 
 import rheokit as rk
-from rheokit.charts import INVENTED_FIBRE
 from rheokit.limits import LIMITS, Case
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.nomenclature import written
@@ -173,7 +172,9 @@ def test_a_paste_with_a_yield_stress_is_told_that_it_is_not_drawn():
 
 
 def test_an_invented_machine_is_called_so_until_it_is_ones_own():
-    assert INVENTED_FIBRE in plain(page(machine="invented: for demonstration").answered)
+    assert "INVENTED machine and fibre, for demonstration" in plain(
+        page(machine="invented: for demonstration").answered
+    )
     assert "INVENTED" not in plain(page().answered)
 
 

@@ -273,7 +273,7 @@ def test_a_script_says_what_is_known_of_a_force_that_is_open(capsys):
     assert "not to be used" in fit.stamp
     names = {"rk": rk, "np": np, "kPa": kPa, "paste": fit, "material": rk.Material.of(fit), "extruder": RIG, "job": JOB}
     with warnings.catch_warnings(action="ignore"):
-        exec("\n".join(script._case_lines(SimpleNamespace(machine_origin=""))), names)
+        exec("\n".join(script._case_lines(SimpleNamespace(origins=("measured", "measured")))), names)
     said = capsys.readouterr().out.splitlines()
     start = with_limits(*names["start"][:3], "N")
     assert said[0].startswith(f"Force and pressure are {OPEN}; ")

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.charts import INVENTED_MACHINE, invented_lines, printable_region
+from rheokit.charts import invented_lines, printable_region
 from rheokit.nomenclature import number, numbers
 from rheokit.origins import UNSAID
 from rheokit.regions import AXES, movable, region_map
@@ -28,6 +28,7 @@ pytestmark = [
 
 LAW = rk.HerschelBulkley(yield_stress=350.0, consistency=200.0, flow_index=0.43)
 MACHINE = "invented: for demonstration"
+INVENTED_MACHINE = "INVENTED machine and part, for demonstration"
 RIG = rk.Extruder(
     barrel_diameter=19.3 * mm, fill_length=70 * mm, plunger_friction=4.5,
     nozzle=rk.Nozzle(
@@ -137,8 +138,11 @@ def test_the_invented_machine_stands_beside_the_answer_until_it_is_ones_own():
     assert INVENTED_MACHINE in plain(RegionExplorer(material(), RIG, JOB, machine=MACHINE, **QUICK).answered.value)
     page = RegionExplorer(material(), RIG, JOB, machine="measured", **QUICK)
     assert "INVENTED" not in plain(page.answered.value)
-    assert invented_lines(material(), MACHINE) == [INVENTED_MACHINE]
-    assert invented_lines(material(), "measured") == []
+    assert invented_lines(material(), MACHINE, MACHINE) == [INVENTED_MACHINE]
+    assert invented_lines(material(), MACHINE, "stated: our test piece") == ["INVENTED machine, for demonstration"]
+    assert invented_lines(material(), "measured", MACHINE) == ["INVENTED part, for demonstration"]
+    assert invented_lines(material(), "measured", MACHINE, "fibre") == ["INVENTED fibre, for demonstration"]
+    assert invented_lines(material(), "measured", "stated: our test piece") == []
 
 
 def test_the_key_and_the_pointer_say_judged_where_something_is_not():
@@ -189,7 +193,7 @@ def test_an_example_machine_is_called_invented_until_it_is_said_to_be_ones_own(o
     for group in page.controls.panel.groups.values():
         group.unfold()
     page.controls.panel.controls["machine origin"].value = "measured"
-    assert all(INVENTED_MACHINE in line for line in shown(page))  # the part still is
+    assert all("INVENTED part, for demonstration" in line for line in shown(page))  # which still is
     assert "bore at the tip D 1.6 mm measured taken as exact" in plain(page.rests.value)
     page.controls.panel.controls["job origin"].value = ""
     assert not any("INVENTED" in line for line in shown(page))

@@ -136,7 +136,7 @@ def test_one_rate_of_use_alone_is_told(book):
         ("measured", "invented: for demonstration", "invented: for demonstration"),
         ("measured: calipers", "measured", "measured: calipers"),
         ("measured", "", "assumed: origin not given"),
-        ("from a handbook", "table: data sheet", "assumed: from a handbook"),
+        ("from a handbook", "table: data sheet", "stated: from a handbook"),
     ],
 )
 def test_of_two_origins_the_less_trusted_is_told(book, machine, job, both):

@@ -20,7 +20,7 @@ from ..limits.forces import force_limits, speeds_read
 from ..part.drying import drying_course
 from .as_svg import static, static_of
 from .drawing import chart_of
-from .looks import INVENTED_FIBRE, INVENTED_MACHINE, PAGES, as_one, invented_lines, live, subtitle_of
+from .looks import PAGES, as_one, invented_lines, invented_machine, live, subtitle_of
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER
 from .nozzle_pressure import pressure_profile
 from .picture_numbers import picture_numbers
@@ -48,7 +48,7 @@ if TYPE_CHECKING:
 
 
 __all__ = [
-    *CHARTS, "INVENTED_FIBRE", "INVENTED_MACHINE", "PAGES", "PICK", "POINT_DIGITS", "RATE", "READ_OVER_PREDICTED", "RUN_ORDER", "as_one", "drying_course", "force_limits",
-    "invented_lines", "live", "picture_numbers", "place_words", "pressure_profile", "speeds_read", "static", "static_of",
+    *CHARTS, "PAGES", "PICK", "POINT_DIGITS", "RATE", "READ_OVER_PREDICTED", "RUN_ORDER", "as_one", "drying_course", "force_limits",
+    "invented_lines", "invented_machine", "live", "picture_numbers", "place_words", "pressure_profile", "speeds_read", "static", "static_of",
     "subtitle_of", "zone_words",
 ]  # fmt: skip

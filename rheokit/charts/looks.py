@@ -13,7 +13,7 @@ from ..errors import DataError
 from ..fitting import FitResult
 from ..fitting.text import median_batch
 from ..nomenclature import QUANTITIES
-from ..origins import INVENTED, word_of
+from ..origins import INVENTED, invented_of, word_of
 from ..paste.material import Material
 from .labels import break_titles
 from .sooner import without_network
@@ -277,21 +277,24 @@ def subtitle_of(fit: FitResult, checked: bool = True, next_batch: bool = False) 
 
 SAID_INVENTED, FOR_DEMONSTRATION = "INVENTED ", ", for demonstration"
 INVENTED_READINGS = "INVENTED readings, for demonstration"
-INVENTED_MACHINE = "INVENTED machine and part, for demonstration"
-INVENTED_FIBRE = "INVENTED machine and fibre, for demonstration"
 
 
-def invented_lines(material: Material, machine: str, said: str = INVENTED_MACHINE) -> list[str]:
-    """Return what to say below a picture of invented numbers beside a law that is not invented, and of an invented machine.
+def invented_machine(machine: str, job: str, made: str = "part") -> list[str]:
+    """Return the line that says which of machine and job are invented, each by its own origin; none where neither is.
 
-    `machine` says where the numbers of extruder and job come from (see `rheokit.origins`), `said` what is said where they are
-    invented.
+    `machine` and `job` say where the numbers of each come from (see `rheokit.origins`), `made` is the word for what is made.
     """
+    which = invented_of(machine, job, made)
+    return [f"{SAID_INVENTED}{which}{FOR_DEMONSTRATION}"] if which else []
+
+
+def invented_lines(material: Material, machine: str, job: str, made: str = "part") -> list[str]:
+    """Return what to say below a picture of invented numbers beside a law that is not invented, and of an invented machine or job."""
     origins = material.table.origin
     names = [name.replace("_", " ") for name in origins.index if word_of(origins[name]) == INVENTED]
     law = word_of(material.origin("law")) == INVENTED
     lines = [f"INVENTED: {', '.join(names)}"] if names and not law else []
-    return [*lines, *([said] if word_of(machine) == INVENTED else [])]
+    return [*lines, *invented_machine(machine, job, made)]
 
 
 def live(chart: alt.TopLevelMixin) -> alt.JupyterChart:

@@ -272,7 +272,7 @@ class Material(Covered):
         return replace(self.own_law, **changed)
 
     def origin(self, name: str) -> str:
-        """Return where "law", "batch_spread" or a property comes from: one of five words, with detail after a colon."""
+        """Return where "law", "batch_spread" or a property comes from: one of six words, with detail after a colon."""
         if name in self.origins:
             return self.origins[name]
         usual = BATCH_SPREAD if name == "batch_spread" else Paste.__dataclass_fields__[name].default

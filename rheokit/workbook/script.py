@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from ..errors import DataError
 from ..limits import Case
+from ..origins import invented_of
 from ..part.job import FIBRE
 from ..regions import AXES as AXES_OF_MAP
 from ..release import version_line
@@ -145,8 +146,8 @@ def _case_lines(book):
         "print(rk.verdict(case))",
         'print("In how many of 100 cases all of this holds says the chance of all limits; a number without limits is a best value.")',
     ]
-    if "invented" in book.machine_origin:
-        lines.append('print("INVENTED machine and job, for demonstration")')
+    if which := invented_of(*book.origins):
+        lines.append(f'print("INVENTED {which}, for demonstration")')
     return lines
 
 

@@ -57,6 +57,20 @@ def is_demo(folder: str | Path) -> bool:
     return any(place == one.resolve() for one in demos().values())
 
 
+def came_from(folder: str | Path) -> Path | None:
+    """Return the demo that a folder is, or is a copy of: it holds the same bench; None of a person's own."""
+    return next(
+        (one for one in demos().values() if one.resolve() == Path(folder).resolve() or _same_bench(one, folder)), None
+    )
+
+
+def _same_bench(one, other):
+    try:
+        return one.joinpath(BENCH).read_text("utf-8") == Path(other, BENCH).read_text("utf-8")
+    except (OSError, ValueError):
+        return False
+
+
 def place_of_plan(folder: str | Path) -> Path:
     """Return the file into which a plan is written: the folder's own, or for a demo one of the person."""
     folder = Path(folder)

@@ -1,24 +1,24 @@
 """Where the numbers of a plan come from: each table says it for its own, and of one that does not that is said, in the same words everywhere."""
 
-from ..origins import ASSUMED, INVENTED, ORIGINS, TABLE, UNSAID
+from ..origins import INVENTED, ORIGINS, STATED, TABLE, UNSAID
 from .plan import Plan
-from .shelf import is_demo
+from .shelf import came_from, is_demo
 
 FOR_DEMONSTRATION = f"{INVENTED}: for demonstration"
 
 
 def origin_of(text: str) -> str:
-    """Return an origin that begins with one of the words of `origins`; what says nothing of the kind is assumed.
+    """Return an origin that begins with one of the words of `origins`; what says it in words of its own is stated, and what says nothing assumed.
 
     >>> origin_of("measured: calipers"), origin_of("from a handbook"), origin_of("")
-    ('measured: calipers', 'assumed: from a handbook', 'assumed: origin not given')
+    ('measured: calipers', 'stated: from a handbook', 'assumed: origin not given')
     """
     text = text.strip()
     if not text:
         return UNSAID
     if text.partition(":")[0].strip() in ORIGINS:
         return text
-    return f"{TABLE if text.startswith('from a table') else ASSUMED}: {text}"
+    return f"{TABLE if text.startswith('from a table') else STATED}: {text}"
 
 
 SAID_IN = {
@@ -43,11 +43,22 @@ def _unsaid(plan):
     return FOR_DEMONSTRATION if demo else ""
 
 
-def told_in(plan: Plan, table: str) -> str:
-    """Return where the numbers of a table of a plan come from, in words for a reader: what its author stated is not called assumed."""
-    text = plan.text(SAID_IN.get(table, table), "origin").strip() or _unsaid(plan)
-    known = not text or text.partition(":")[0].strip() in ORIGINS or text.startswith("from a table")
-    return origin_of(text) if known else f"stated: {text}"
+def told_in(plan: Plan, table: str, key: str = "") -> str:
+    """Return where the numbers of a table of a plan come from, or the one of a `key`.
+
+    Where the table does not say it, those that came with a demo are invented, in a copy of it too, until another is typed over them.
+    """
+    if (text := plan.text(SAID_IN.get(table, table), "origin").strip()) or not key:
+        return origin_of(text or _unsaid(plan))
+    came = came_from(plan.folder)
+    return (
+        origin_of(_unsaid(plan)) if came is None else FOR_DEMONSTRATION if _came_so(came, plan, table, key) else UNSAID
+    )
+
+
+def _came_so(came, plan, table, key):
+    """Return whether an entry of a plan stands as it came with a demo."""
+    return plan.text(table, key) == Plan.read(came).text(table, key)
 
 
 def origins_of(plan: Plan) -> tuple[str, str]:

@@ -4,7 +4,7 @@ import math
 
 from ...fitting.budget_inputs import LOGNORMAL, assumed_of
 from ...nomenclature import QUANTITIES, number, sentence, unit_for, written
-from ...origins import ASSUMED, INVENTED, ORIGINS, SPREAD_ASSUMED, TABLE, is_fitted, word_of
+from ...origins import ASSUMED, INVENTED, ORIGINS, SPREAD_ASSUMED, STATED, TABLE, is_fitted, word_of
 from ...part.job import FIBRE
 from ...paste.properties import limits_of_property
 from ...workbook.asked import ASKED
@@ -14,7 +14,7 @@ from ..document import Block, Caution, Cell, Paragraph, Points, Section, Shown, 
 from ..study import Study
 
 TITLE = "Assumed and invented values"
-ORDER_OF_ORIGINS = (INVENTED, ASSUMED, TABLE)
+ORDER_OF_ORIGINS = (INVENTED, ASSUMED, STATED, TABLE)
 BETWEEN = "spread of ln stress from batch to batch s_b"
 USUAL_SPREAD = "usual, common practice, no source"
 OF_PLAN = ("machine", "nozzle", "drive", "print", "fibre", "shape", "drying")
@@ -36,11 +36,7 @@ def section(study: Study) -> Section:
         (
             ASKED[table][key].words,
             study.book.plan.text(table, key),
-            machine
-            if table in ("machine", "nozzle", "drive")
-            else job
-            if table in ("print", "fibre")
-            else told_in(study.book.plan, "recipe"),
+            told_in(study.book.plan, table, key),
         )
         for table in OF_PLAN
         for key in ASKED[table]
@@ -221,6 +217,6 @@ def _properties(study):
         tuple(rows),
         "What was fitted stands under “Estimates”. A value without limits is taken as exact; what lets a lean factor vary is the error of the formula of "
         "leaning. Widths that were assumed stand in the table below. Invented: for demonstration, or following from "
-        "invented readings. Assumed: usual values, or typed with an origin that does not say measured, fitted, table or invented. Table: a handbook or a data sheet.",
+        "invented readings. Assumed: usual values, or typed without an origin. Stated: typed, with an origin in words of its own. Table: a handbook or a data sheet.",
         row_names=False,
     )

@@ -71,7 +71,7 @@ def _way(study, wound):
     way = fibre_way(wound.case, wound.drawn, wound.normals)
     subtitle = [
         *charts.subtitle_of(study.fit),
-        *charts.invented_lines(study.material, study.book.machine_origin, charts.INVENTED_FIBRE),
+        *charts.invented_lines(study.material, *study.book.origins, made="fibre"),
     ]
     if way.outside:
         yield Caution(f"Extrapolated: {'; '.join(way.outside)}.")

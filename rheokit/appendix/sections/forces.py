@@ -13,6 +13,7 @@ from ...machine.lower_bound import NO_YIELD_STRESS
 from ...machine.transients import rise
 from ...nomenclature import between, cells, common_unit, number, sentence, written
 from ...nomenclature.batches import fit_alone
+from ...origins import invented_of
 from ...part.job import PRINT
 from ...planning.extrapolation import outside_readings
 from ...planning.predicted import FORCE
@@ -24,6 +25,7 @@ from ..figures import figure
 from ..study import RESTED, Study
 
 TITLE = "Predictions: force and pressure"
+NOBODY = {"machine": "nobody has this machine", "job": "nobody made this part"}
 HOLD = (
     "Limits are of the 95 % interval. Those of the running force and pressure hold the uncertainty of the law and of the extruder as the readings "
     "know it, by the profile of the fit; those of the start hold that of the static yield stress too, by joint draws. They are {held}. The error of the "
@@ -70,10 +72,10 @@ def alone(study: Study) -> str:
 
 def _warned(study, case):
     blocks: list[Block] = [Caution(study.fit.stamp)] if study.fit.stamp else []
-    if "invented" in study.book.machine_origin:
+    if which := invented_of(*study.book.origins):
         blocks.append(
             Caution(
-                "Extruder or job are INVENTED, for demonstration: nobody has this machine, and nobody made this part."
+                f"INVENTED {which}, for demonstration: {' and '.join(NOBODY[one] for one in which.split(' and '))}."
             )
         )
     if outside := outside_readings(case):
@@ -188,7 +190,7 @@ def _parts(study, case, flow):
 
 
 def _pictures(study, case, flow):
-    subtitle = [*charts.subtitle_of(study.fit), *charts.invented_lines(study.material, study.book.machine_origin)]
+    subtitle = [*charts.subtitle_of(study.fit), *charts.invented_lines(study.material, *study.book.origins)]
     force, pressure = (None if math.isnan(one.value) else (one.low, one.high) for one in study.running.values())
     if case.job.kind == PRINT:
         draws, drawn = study.band

@@ -79,7 +79,7 @@ def _map(study, axes, held):
     found = region_map(study.material, study.extruder, study.job, axes=spans, draws=ON_MAP, seed=SEED, held=rest)
     subtitle = [
         *charts.subtitle_of(study.fit, next_batch=True),
-        *charts.invented_lines(study.material, study.book.machine_origin),
+        *charts.invented_lines(study.material, *study.book.origins),
     ]
     point = {name: held[name] for name in axes}
     names = " and ".join(AXES[name].label for name in axes)

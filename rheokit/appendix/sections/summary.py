@@ -11,7 +11,7 @@ from ...limits import LIMITS, judge
 from ...limits.judgement import withheld
 from ...nomenclature import between, cells, number, sentence, with_limits, with_unit, written
 from ...nomenclature.batches import fit_alone
-from ...origins import ASSUMED, INVENTED, is_fitted, word_of
+from ...origins import ASSUMED, invented_of, is_fitted, word_of
 from ...planning.predicted import FORCE
 from ..cells import NOT_KNOWN, counted, stopped
 from ..document import Section, Table
@@ -67,8 +67,9 @@ def _rests_on(study: Study) -> str:
     ]
     if study.invented:
         said.append("INVENTED, for demonstration")
-    if study.knows("extruder") and INVENTED in study.book.machine_origin:
-        said.append("machine and job INVENTED")
+    planned = [what for what in ("machine", "job") if study.knows("extruder" if what == "machine" else what)]
+    if which := [what for what in invented_of(*study.book.origins).split(" and ") if what in planned]:
+        said.append(f"{' and '.join(which)} INVENTED")
     if study.knows("material"):
         frame = study.material.table
         taken = [

@@ -109,7 +109,7 @@ class FibreExplorer(Explorer):
         draws = material.law_draws
         self.material = material if draws is None else replace(material, law_draws=cache(draws))
         self.extruder, self.job, self._origins = extruder, job, origins or (machine, machine)
-        self._invented = charts.invented_lines(material, machine, charts.INVENTED_FIBRE)
+        self._invented = charts.invented_lines(material, *self._origins, made="fibre")
         self.subtitle = [*subtitle, *self._invented]
 
     def __repr__(self):

@@ -6,7 +6,6 @@ from ... import charts
 from ...limits import Case
 from ...machine.extruder import CAUTION
 from ...nomenclature import sentence, symbol, written
-from ...origins import INVENTED
 from ...part.job import FIBRE, PRINT
 from ...paste.material import Material
 from ...workbook.draft import Draft
@@ -122,7 +121,7 @@ class ForcePanel(Panel):
                 force, pressure = rig.plunger_force(law, flow), rig.pressure(law, flow)
             said = [*said, *more]
             title = f"Pressure by parts at {written(flow, 'm³/s')}{where}"
-            lines = [*charts.subtitle_of(self.fit), *([charts.INVENTED_MACHINE] if self._is_invented else [])]
+            lines = [*charts.subtitle_of(self.fit), *charts.invented_machine(*origins_of(self.plan))]
             self.picture.put(charts.pressure_budget(rig.budget(law, flow), title, lines, **self.paper))
             said_first = f"Force {written(force, 'N')}, pressure {written(pressure, 'Pa')}{where}."
             self.headline.value = stamped(self.fit.stamp) + result(said_first)
@@ -158,10 +157,6 @@ class ForcePanel(Panel):
         notes = [own, *(sentence(one) for one in unknown)]
         self.numbers.value = table(words.FORCES, rows, title) + "".join(map(paragraph, notes))
         self.status.say("")
-
-    @property
-    def _is_invented(self):
-        return any(origin.startswith(INVENTED) for origin in origins_of(self.plan))
 
     def _where(self):
         """Return at which condition it is, to go on a sentence with; nothing where the law depends on none."""

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import ipywidgets as W
 
+from ... import charts
 from ...limits import Case
-from ...origins import INVENTED
 from ...part.printing import PrintJob
 from ...workbook import Plan
 from ...workbook.asked import FIBRE
@@ -110,9 +110,9 @@ class NozzleControls:
         return left_out(self.plan, counted(material, self.extruder()))
 
     @property
-    def is_invented(self) -> bool:
-        """Whether machine or part are said to be invented."""
-        return any(origin.startswith(INVENTED) for origin in self.origins)
+    def invented(self) -> list[str]:
+        """A line that says which of machine and part are said to be invented; none where neither is."""
+        return charts.invented_machine(*self.origins)
 
     @property
     def origins(self) -> tuple[str, str]:

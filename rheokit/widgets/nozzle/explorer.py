@@ -137,7 +137,7 @@ class NozzleExplorer(Explorer):
             return self.complain(self._unread)
         said = left_open(self.fit, self.material, self.controls)
         self.strip.say(capital(said), DOUBTFUL)
-        self.strip.trust.say(*words.trust(self.fit, [words.FORCE_OPEN], self.controls.is_invented))
+        self.strip.trust.say(*words.trust(self.fit, [words.FORCE_OPEN], self.controls.invented))
         self.complain("\n".join(filter(None, [self.fit.stamp, words.unanswered(self._missing)])))
 
     def _when_known(self, step):
@@ -177,7 +177,7 @@ class NozzleExplorer(Explorer):
             start = start_words(extruder, like(self.material.paste), self._drawn.of_start(known, self.material, like))
         self.strip.say(f"{short} {start}", DOUBTFUL)
         left_out = self.controls.left_out(self.material)
-        self.strip.trust.say(*words.trust(self.fit, [], self.controls.is_invented, left_out))
+        self.strip.trust.say(*words.trust(self.fit, [], self.controls.invented, left_out))
         self.headline.value = stamped(self.fit.stamp) + result(start) + paragraph(words.blocked(extruder))
 
     @property
@@ -209,7 +209,7 @@ class NozzleExplorer(Explorer):
         self._draw_force()
         doubt = [*words.doubts_of(self.fit, case, self.controls.stiffness.value), *self._drawn.doubts]
         left_out = self.controls.left_out(self.material)
-        self.strip.trust.say(*words.trust(self.fit, doubt, self.controls.is_invented, left_out))
+        self.strip.trust.say(*words.trust(self.fit, doubt, self.controls.invented, left_out))
         self.message.complain("\n".join(dict.fromkeys([*filter(None, [self._drawn.none]), *said])))
         self.status.say("Computing limits and tables ...")
 
@@ -262,7 +262,7 @@ class NozzleExplorer(Explorer):
         said = found.removeprefix(" ".join(case.caveats)).strip()  # they stand above, in a box of their own
         rest = [
             self._drawn.of_limits, caution and f"Caution. {caution}", *words.held_pressure(case), words.blocked(case.extruder),
-            f"Of the extruder: {case.about_extruder}.", *self.controls.left_out(self.material), words.invented(self.controls.is_invented),
+            f"Of the extruder: {case.about_extruder}.", *self.controls.left_out(self.material), words.invented(self.controls.invented),
         ]  # fmt: skip
         self.headline.value = stamped(self.fit.stamp) + result(said) + "".join(map(paragraph, filter(None, rest)))
         self.binds = words.first_to_bind(judged := judge(case.without_caveats))
@@ -280,7 +280,7 @@ class NozzleExplorer(Explorer):
 
     @property
     def _subtitle(self):
-        return [*charts.subtitle_of(self.fit), *([charts.INVENTED_MACHINE] if self.controls.is_invented else [])]
+        return [*charts.subtitle_of(self.fit), *self.controls.invented]
 
     def _tabulate(self):
         with silent():  # said above, for the best values

@@ -2,7 +2,6 @@
 
 import numpy as np
 
-from ... import charts
 from ...charts.looks import INVENTED_READINGS
 from ...limits import LIMITS
 from ...limits.base import room_of
@@ -99,21 +98,19 @@ def limits_say(fit):
     return f"{LIMITS_SAY}{said}"
 
 
-def trust(fit, doubts, is_invented, left_out=()):
-    """Return how far to trust a force, for the strip, and the grade of it; `is_invented` says so of machine or part."""
+def trust(fit, doubts, machine, left_out=()):
+    """Return how far to trust a force, for the strip, and the grade of it; `machine` are lines on an invented machine or part."""
     failed = [in_short(fit.stamp)] if fit.stamp else []
     readings = [INVENTED_READINGS] if any(bench.specimen.invented for bench in fit.benches) else []
-    machine = [charts.INVENTED_MACHINE] if is_invented else []
     unsound = [*in_a_strip([*readings, *machine]), *doubts, *(one.partition(":")[0] for one in left_out)]
     grade = STOPPED if failed else DOUBTFUL if unsound else SOUND
     said = [*failed, *unsound] or ["no check failed, nothing extrapolated, nothing invented"]
     return capital("; ".join([*said, *of_batches(fit)])), grade
 
 
-def invented(is_invented):
+def invented(machine):
     """Return what to do about a machine that nobody has; nothing where it is one's own."""
-    said = f"{charts.INVENTED_MACHINE}. Type yours, and choose below them where the numbers come from."
-    return said if is_invented else ""
+    return f"{'; '.join(machine)}. Type yours, and choose below them where the numbers come from." if machine else ""
 
 
 def limits_told(judged, drawn=True):

@@ -6,7 +6,7 @@ from contextlib import suppress
 import ipywidgets as W
 
 from ...errors import DataError
-from ...origins import ORIGINS
+from ...origins import FITTED, ORIGINS, STATED
 from ...paste.material import Material
 from ...workbook import ASKED, Assumed, Entry, Plan, Workbook
 from ...workbook.asked import PROPERTIES
@@ -19,7 +19,10 @@ from .hearing import hear
 from .number_field import NumberField
 
 TITLE = "What is known of the paste"
-WHENCE = {"not said": "", **{"from a table" if word == "table" else word: word for word in ORIGINS if word != "fitted"}}
+WHENCE = {
+    "not said": "",
+    **{"from a table" if word == "table" else word: word for word in ORIGINS if word not in (FITTED, STATED)},
+}
 """Where a number of a paste comes from, as a page says it, and the word for it of `origins`."""
 
 
@@ -82,8 +85,12 @@ def whence_of(field: NumberField) -> W.Dropdown:
 
 def bind_whence(control: W.Dropdown, plan: Plan, name: str) -> W.Dropdown:
     """Put where a property comes from into its choice, write each change back, and return the choice."""
-    word = plan.origin(name).partition(":")[0].strip()
-    control.value = word if word in WHENCE.values() else ""
+    told = plan.origin(name)
+    word = told.partition(":")[0].strip()
+    if told and word not in WHENCE.values():  # stays until another is chosen
+        control.options = [*WHENCE.items(), (STATED, told)]
+        word = told
+    control.value = word
     hear(control, lambda: saving_of(plan).put_origin(name, control.value))
     return control
 

@@ -77,7 +77,7 @@ class RecipeExplorer(Explorer):
     def tell(self) -> None:
         """Say in the strip what all panels came to, once none is at work."""
         if not any(panel.busy for panel in self.panels):
-            tell(self.strip, self.recipe, self.shape, self.drying, self.workbook.is_demo)
+            tell(self.strip, self.recipe, self.shape, self.drying, self.is_invented)
 
     @property
     def panels(self) -> tuple[Any, ...]:
@@ -113,6 +113,12 @@ class RecipeExplorer(Explorer):
         """The number fields of all panels, by key."""
         return {key: field for panel in self.panels for key, field in panel.fields.items()}
 
+    @property
+    def is_invented(self) -> bool:
+        """Whether numbers stand there that came with a demo."""
+        fields = [field for panel in self.panels for field in panel.entries.values()]
+        return self.workbook.is_demo or any(field.holds and field.stands_at(field.of_example) for field in fields)
+
     def wait(self) -> None:
         """Compute nothing until it is refreshed."""
         super().wait()
@@ -121,7 +127,7 @@ class RecipeExplorer(Explorer):
 
     def refresh(self) -> None:
         """Compute all panels again; those that wait for the paste of the first are told when it stands."""
-        subtitle = [words.INVENTED] if self.workbook.is_demo else []
+        subtitle = [words.INVENTED] if self.is_invented else []
         for panel in self.panels:
             panel.look(self.page, self.width, subtitle)
             panel.say_known()

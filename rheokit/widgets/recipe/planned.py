@@ -10,6 +10,7 @@ from ...workbook.asked import ASKED, ROWS
 from ...workbook.draft import Draft
 from ...workbook.entries import number_of
 from ...workbook.plan import Plan
+from ...workbook.shelf import came_from
 from ..page.bound import NO, YES, bound, saving_of
 from ..page.paste_fields import bind_whence
 from ..page.typed_numbers import as_in_field, with_its_unit
@@ -26,10 +27,10 @@ class Came(NamedTuple):
 
 
 def as_it_came(workbook):
-    """Return the numbers that the workbook of a demo came with; none for a paste of one's own."""
-    if not workbook.is_demo:
+    """Return the numbers that the workbook of a demo, or of a copy of one, came with; none for a paste of one's own."""
+    if (came := came_from(workbook.folder)) is None:
         return Came()
-    plan = Plan.read(workbook.folder)
+    plan = Plan.read(came)
     numbers = {table: _numbers(plan, table) for table in ("recipe", "print", "nozzle", "properties", "shape", "drying")}
     return Came(_cells_of(plan, INGREDIENT), _cells_of(plan, READING), numbers)
 

@@ -108,7 +108,7 @@ class RegionExplorer(Explorer):
         self.material = material if draws is None else replace(material, law_draws=cache(draws))
         self.extruder, self.job = extruder, a("PrintJob", "RegionExplorer", "job", job)
         self._origins = origins or (machine, machine)
-        self._invented = charts.invented_lines(material, machine)
+        self._invented = charts.invented_lines(material, *self._origins)
         self.picture.subtitle = [*subtitle, *self._invented]
 
     def _case(self):
