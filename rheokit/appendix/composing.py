@@ -16,7 +16,7 @@ from .study import Study
 
 COMMA = (
     "Numbers have a decimal comma. What is quoted keeps its point: numbers as typed, files and what the reader of the folder says of them, versions, "
-    "usual values in fixed sentences, worked examples and the script."
+    "sources with their worked examples, and the script."
 )
 PREDICTED = "Predictions: "
 FOR_THE_REASON, ALSO = "Not known, for the reason given under", "Not predicted either, for the same reason:"

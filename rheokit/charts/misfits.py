@@ -6,7 +6,7 @@ import pandas as pd
 
 from ..errors import DataError
 from ..fitting import FitResult
-from ..nomenclature import number
+from ..nomenclature import number, with_decimals
 from .looks import PLAIN, axis, axis_title, names_of, sheet_of, subtitle_of, tip
 from .suspects import rings, said, with_rings
 
@@ -82,7 +82,7 @@ def read_against_predicted(fit: FitResult, page: str = "light", width: int = 600
     told, height = "Readings over predictions.", 60 + 44 * max(len(set(rows.test)), 1)
     if len(rows):
         worst = rows.loc[(rows.ratio - 1).abs().idxmax()]
-        told = f"Readings over predictions: farthest from 1 is {worst.test}, row {worst.row}, at {worst.ratio:.3f}."
+        told = f"Readings over predictions: farthest from 1 is {worst.test}, row {worst.row}, at {with_decimals(worst.ratio, 3)}."
     return sheet.finished(chart, "Readings against predictions", _below(fit, names), told, height)
 
 

@@ -8,7 +8,7 @@ import altair as alt
 import numpy as np
 
 from ..errors import DataError
-from ..nomenclature import written
+from ..nomenclature import with_decimals, written
 from ..part.job import FIBRE, PRINT
 from ..planning.extrapolation import UNREAD
 from ..regions import AXES, RegionMap
@@ -150,7 +150,11 @@ def words(shapes, point=None):
     lines = [f"{_title(found)} over {axes}: every limit judged holds {how} on {_percent(inside)} of the map."]
     best = np.unravel_index(int(np.argmax(found.probability if shapes.probable else found.margin)), found.shape)
     where = place_words({name: values[k] for (name, values), k in zip(found.axes.items(), best[::-1], strict=True)})
-    most = f"the probability is greatest, {found.probability[best]:.2f}," if shapes.probable else "the room is widest"
+    most = (
+        f"the probability is greatest, {with_decimals(found.probability[best], 2)},"
+        if shapes.probable
+        else "the room is widest"
+    )
     lines.append(f"Of what was looked at, {most} with {where}.")
     order = sorted(((zone.mean(), name) for name, zone in zones.items() if name), reverse=True)
     if order:

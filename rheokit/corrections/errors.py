@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..nomenclature import with_decimals
+from ..nomenclature import marked, with_decimals
 from ..sampling import widened
 
 TIED = " Of three on a line it cannot be told which one is off; look at all three."
@@ -98,6 +98,6 @@ def farthest(words, read, off, sizes, about):
     away = np.divide(off, sizes, out=np.zeros(len(off)), where=sizes > 1e-9 * np.abs(read))
     row = int(np.argmax(np.abs(away))) if np.any(away) else int(np.argmax(np.abs(off)))
     return (
-        f"Farthest off of {len(read)} readings is {words[row]}: {100 * off[row] / abs(read[row]):+.2g} %"
+        f"Farthest off of {len(read)} readings is {words[row]}: {marked(f'{100 * off[row] / abs(read[row]):+.2g}')} %"
         f" off {about}, {with_decimals(away[row], 1, sign=True)} standard deviations (read minus fitted)."
     )

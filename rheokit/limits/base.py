@@ -14,7 +14,7 @@ import numpy as np
 
 from ..errors import DataError
 from ..hints import Numbers
-from ..nomenclature import number, with_decimals, written
+from ..nomenclature import marked, number, with_decimals, written
 from ..part.job import FIBRE, PRINT
 from ..sampling import SURE
 from .case import Case
@@ -188,7 +188,7 @@ class Limit(ABC):
 
     def remedy_for(self, case: Case) -> str:
         """Return what to do in a case that breaks it, or comes nearest to."""
-        return self.remedies[self.nears_high(case)] if self.remedies else self.remedy
+        return marked(self.remedies[self.nears_high(case)] if self.remedies else self.remedy)
 
     def nears_high(self, case: Case) -> bool:
         """Return whether the value of a case is too much, or nearer to it than to too little."""

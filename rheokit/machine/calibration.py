@@ -177,7 +177,7 @@ class FlowCalibration:
         if self.masses.size < 2:
             return "One catch says nothing of the scatter."
         return (
-            f"The catches differ by {written(self.relative_spread, '%', 2)} (standard deviation; {100 * SPREAD:g} % is "
+            f"The catches differ by {written(self.relative_spread, '%', 2)} (standard deviation; {number(100 * SPREAD)} % is "
             "usual): look for air, lumps, or a flow that still rises."
         )
 

@@ -14,6 +14,7 @@ from .written import (
     cells,
     common_unit,
     decimal_mark,
+    marked,
     number,
     numbers,
     unit_for,
@@ -26,7 +27,7 @@ from .written import (
 
 __all__ = [
     "ANY", "MEASURES", "NOT_NEGATIVE", "PASCAL", "QUANTITIES", "SHARE", "SI_UNIT", "Quantity", "alike", "between", "capital", "cells",
-    "common_unit", "decimal_mark", "example", "measure", "number", "numbers", "or_", "sentence", "si_unit_meaning", "symbol", "unit",
+    "common_unit", "decimal_mark", "example", "marked", "measure", "number", "numbers", "or_", "sentence", "si_unit_meaning", "symbol", "unit",
     "unit_for", "with_comma", "with_decimals", "with_limits", "with_unit", "written",
 ]  # fmt: skip
 

@@ -174,7 +174,7 @@ def critical_water_content(
 @guarded
 def dried_can_be(wet_solids: float, air_content: float, dry_solids: float) -> None:
     """Raise `DataError` where no part can dry from a fresh paste to these solids; all by volume, the paste with its air [-]."""
-    dry = f"the dry part with φ_d = {dry_solids:g}"
+    dry = f"the dry part with φ_d = {number(dry_solids)}"
     if wet_solids > dry_solids:
         raise DataError(
             f"The fresh paste holds {number(wet_solids)} of solids by volume, more than {dry}: it would swell. Take a greater "

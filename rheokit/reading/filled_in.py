@@ -8,7 +8,7 @@ from ..bench import KINDS
 from ..bench.measured import FARTHEST, SMALLEST, merged
 from ..errors import DataError
 from ..laws import LAWS, Shifted
-from ..nomenclature import QUANTITIES, number, written
+from ..nomenclature import QUANTITIES, number, with_decimals, written
 from ..units import unit_scale
 from .dimensions import tip_of
 from .stated import Stated, stated_number
@@ -217,5 +217,9 @@ def _stays(name, stated, lent, where):
     sizes = lent.uncertainty / lent.value, (stated.uncertainty or 0.0) / (stated.value or lent.value)
     unlike = abs(np.log(stated.value / lent.value)) if stated.value > 0 else np.inf
     apart = unlike / np.hypot(*np.maximum(sizes, SMALLEST))
-    more = f": they lie {apart:.1f} standard deviations apart, look for the cause" if apart > FARTHEST else ""
+    more = (
+        f": they lie {with_decimals(apart, 1)} standard deviations apart, look for the cause"
+        if apart > FARTHEST
+        else ""
+    )
     return f"{name} = {stated.text} was taken as {where} states it, and not {lent.text}{more}."

@@ -3,12 +3,12 @@
 from ...bench.base import CRITERION_ERROR
 from ...corrections.capillary import SOURCE as YOUNG
 from ...corrections.capillary import capillary_share
-from ...corrections.inertia import SOURCE, kinetic_share
+from ...corrections.inertia import KINETIC, SOURCE, kinetic_share
 from ...corrections.sizes import entry_losses, rate_ratios, spans
 from ...errors import DataError
 from ...fitting import FitResult
 from ...flow.converging import FORMULA, MEANT, MODEL, VERIFIED
-from ...nomenclature import between, number, written
+from ...nomenclature import between, marked, number, written
 from ..cells import as_told
 from ..document import Block, Equation, Paragraph, Points, Section, Table
 from ..study import Study
@@ -39,10 +39,10 @@ def section(study: Study) -> Section:
     blocks: list[Block] = [table]
     if any(run.end_correction == "formula" for run in runs):
         spoken = "The excess pressure of converging flow: viscous stretching and plastic work."
-        blocks.append(Equation(FORMULA, spoken, MODEL))
+        blocks.append(Equation(marked(FORMULA), spoken, MODEL))
         blocks.append(
             Paragraph(
-                f"There {MEANT}. {VERIFIED}. Sizes of entry and true rate are of the law as fitted, with nominal dimensions."
+                f"There {marked(MEANT)}. {marked(VERIFIED)}. Sizes of entry and true rate are of the law as fitted, with nominal dimensions."
             )
         )
     if runs:
@@ -169,20 +169,21 @@ def _rates(fit, runs):
 
 
 def _inertia(study, runs):
+    how = f"{number(KINETIC)} ρ U² over the pressure ({SOURCE})"
     known = study.bench.properties().get("density") or study.bench.stated().get("density")
     if known is None:
-        yield "inertia", UNTESTED, "the density of the paste is not known", f"1.12 ρ U² over the pressure ({SOURCE})"
+        yield "inertia", UNTESTED, "the density of the paste is not known", how
         return
     found = kinetic_share(runs, known.value)
     if found is None:
-        yield "inertia", UNTESTED, "no straight land", f"1.12 ρ U² over the pressure ({SOURCE})"
+        yield "inertia", UNTESTED, "no straight land", how
         return
     most = found[1]
     yield (
         "inertia",
         NEGLIGIBLE if most < SMALL else "tested, and NOT applied",
         f"at most {number(100 * most, 2)} % of the pressure",
-        f"1.12 ρ U² over the pressure ({SOURCE})",
+        how,
     )
 
 

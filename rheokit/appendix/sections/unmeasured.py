@@ -2,7 +2,7 @@
 
 from ...bench.design import told_alike
 from ...fitting.between_batches import confounded
-from ...nomenclature import QUANTITIES, number, written
+from ...nomenclature import QUANTITIES, marked, number, written
 from ...part.job import FIBRE
 from ...paste.material import BATCH_SPREAD
 from ...workbook.asked import ASKED, PROPERTIES
@@ -38,7 +38,7 @@ def section(study: Study) -> Section:
         ):
             continue
         entry, about = ASKED[PROPERTIES][name], QUANTITIES[name]
-        rows.append((entry.words, about.symbol, _taken(study, name), entry.without or "-"))
+        rows.append((entry.words, about.symbol, _taken(study, name), marked(entry.without or "-")))
     blocks: list[Block] = []
     if rows:
         what = "a fibre" if kind == FIBRE else "a print"

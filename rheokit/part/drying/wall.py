@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 
 from ...errors import DataError
-from ...nomenclature import QUANTITIES
+from ...nomenclature import QUANTITIES, number
 from ...sampling import SURE
 from ..shrinkage import PACKING, critical_water_content, dried_can_be
 from .diffusion import crack_index, slab_time
@@ -52,14 +52,14 @@ class DryingWall:
 
     def __post_init__(self):
         dried_can_be(self.wet_solids, self.air_content, self.dry_solids)
-        wanted = f"Water wanted in the end, u_f = {self.final_water:g}"
+        wanted = f"Water wanted in the end, u_f = {number(self.final_water)}"
         if self.final_water <= self.equilibrium_water:
             raise DataError(
-                f"{wanted}, is never reached: the air leaves u_e = {self.equilibrium_water:g} in it. Correct one of them."
+                f"{wanted}, is never reached: the air leaves u_e = {number(self.equilibrium_water)} in it. Correct one of them."
             )
         if self.final_water > self.start_water:
             raise DataError(
-                f"{wanted}, is more than the fresh paste holds, u = {self.start_water:g}. Correct one of them."
+                f"{wanted}, is more than the fresh paste holds, u = {number(self.start_water)}. Correct one of them."
             )
 
     @cached_property
