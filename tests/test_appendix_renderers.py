@@ -23,6 +23,7 @@ from rheokit.appendix.document import Attached, Caution, Figure, Listing, Paragr
 from rheokit.appendix.figures import WIDTH, within
 from rheokit.appendix.latex import ESCAPED, as_latex, latex
 from rheokit.appendix.letters import in_font, pieces, visible, width
+from rheokit.charts.looks import TEXT, Caveat, below_title
 
 
 def read(raw):
@@ -435,3 +436,14 @@ def test_lines_below_a_title_fit_the_letters_of_the_pdf():
     assert last == "short" and " ".join(broken) == line
     assert all(width(one, 14, bold=True) < WIDTH for one in broken)
     assert within({"title": "plain"}) == {"title": "plain"}
+
+
+def test_a_line_that_the_chart_broke_is_broken_once():
+    caveat = "7 of 23 checks failed: not to be used. Likeliest cause: tests of one paste contradict each other. Look for slip, drainage or a wrong unit."
+    spec = {
+        "title": {"text": "t", "subtitle": below_title([Caveat(caveat), "barley paste"], WIDTH)},
+        "config": {"title": {"subtitleFontSize": TEXT, "subtitleFontWeight": "bold"}},
+    }
+    *broken, last = within(spec)["title"]["subtitle"]
+    assert last == "barley paste" and " ".join(broken) == caveat
+    assert min(map(len, broken[:-1])) > 50, "a word stands alone on a line"

@@ -5,6 +5,7 @@ from textwrap import wrap
 from typing import Any
 
 from ..charts import alt, static_of
+from ..charts.looks import LETTER
 from .document import Figure
 from .letters import FAMILY, FONTS, width
 
@@ -16,6 +17,8 @@ BESIDE, LEAST = 20, 20
 """Room beside a line [px], and letters of the shortest one."""
 WIDTH = 640
 """Of every picture, axes included. [px]"""
+FULL = int(WIDTH / LETTER)
+"""Letters of a line at which a chart breaks it."""
 
 
 def figure(name: str, chart: alt.TopLevelMixin, caption: str) -> Figure:
@@ -34,8 +37,21 @@ def within(spec: dict[str, Any]) -> dict[str, Any]:
     look = spec.get("config", {}).get("title", {})
     size, bold = look.get("subtitleFontSize", SUBTITLE), look.get("subtitleFontWeight") == "bold"
     given = title["subtitle"]
-    lines = [part for line in ([given] if isinstance(given, str) else given) for part in _lines(line, size, bold)]
+    lines = [part for line in _whole([given] if isinstance(given, str) else given) for part in _lines(line, size, bold)]
     return {**spec, "title": {**title, "subtitle": lines}}
+
+
+def _whole(lines):
+    """Return lines in which what a chart broke, since the next word had no room, is one again."""
+    whole, before = [], ""
+    for line in lines:
+        room = FULL - len(before)
+        if before and not before.endswith(".") and 0 <= room < 1 + len(line.partition(" ")[0]):
+            whole[-1] += f" {line}"
+        else:
+            whole.append(line)
+        before = line
+    return whole
 
 
 def _lines(text, size, bold):

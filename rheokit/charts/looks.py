@@ -269,10 +269,13 @@ def subtitle_of(fit: FitResult, checked: bool = True, next_batch: bool = False) 
     """
     pastes = sorted({bench.specimen.paste for bench in fit.benches if bench.specimen.paste})
     lines = [NOT_CHECKED] if not checked else [Caveat(fit.stamp)] if fit.stamp else []
-    lines += [", ".join(pastes)] if pastes else []
+    whose = (
+        [*pastes, "next batches"] if next_batch else pastes
+    )  # in one line: a map, its title and its slider stand in one view
+    lines += [", ".join(whose)] if whose else []
     if any(bench.specimen.invented for bench in fit.benches):
         lines.append(INVENTED_READINGS)
-    return [*lines, *filter(None, ["next batches" if next_batch else median_batch(fit)])]
+    return [*lines, *filter(None, ["" if next_batch else median_batch(fit)])]
 
 
 SAID_INVENTED, FOR_DEMONSTRATION = "INVENTED ", ", for demonstration"
