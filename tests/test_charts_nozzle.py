@@ -302,6 +302,23 @@ def test_a_move_changes_numbers_and_not_the_axes():
     assert {**one.chart().to_dict(), **other.numbers} == other.chart().to_dict()
 
 
+def test_the_force_that_starts_the_flow_has_its_band():
+    chart = charts.force_speed(case(), DRAWS, starts=(30.0, 44.0))
+    assert rows(chart, "starts") == [{"low": 30.0, "high": 44.0}]
+    said = chart.to_dict()["description"]
+    (name,) = (row["words"] for row in rows(chart, "limits") if row["words"].startswith("start after rest"))
+    assert f"{name} (95 % 30 to 44 N)" in said
+    ends = [
+        layer["encoding"]["y"] for layer in chart.to_dict()["layer"] if layer.get("data", {}).get("name") == "starts"
+    ]
+    assert [("axis" in end, end["field"]) for end in ends] == [(False, "low")], "the band takes no axis away"
+    without = charts.force_speed(case(), DRAWS)
+    assert rows(without, "starts") == []
+    assert " (95 % 30 to 44 N)" not in without.to_dict()["description"]
+    beyond = charts.force_speed(case(), DRAWS, starts=(1e7, 2e7))
+    assert rows(beyond, "starts") == [], "what lies outside the picture is said, and not drawn at its edge"
+
+
 def test_arrays_are_refused():
     with pytest.raises(rk.DataError, match="the case holds arrays"):
         charts.force_speed(case(job=replace(JOB, print_speed=np.array([0.01, 0.02]))))

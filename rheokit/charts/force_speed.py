@@ -12,7 +12,7 @@ from ..laws import FlowLaw
 from ..limits import Case
 from ..limits.forces import force_course, force_limits, speeds_read
 from ..machine.extruder import Extruder
-from ..nomenclature import cells, number, with_limits, with_unit
+from ..nomenclature import between, cells, number, with_limits, with_unit
 from ..things import a
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up, stretches
@@ -38,6 +38,7 @@ def drawn_force_speed(
     width: int = 600,
     drawn: Extruder | None = None,
     interval: tuple[float, float] | None = None,
+    starts: tuple[float, float] | None = None,
 ) -> Drawing:
     """Return the force on the plunger against the print speed.
 
@@ -56,6 +57,8 @@ def drawn_force_speed(
         Joint draws of the extruder beside those of the law, each field of their shape; the case's own otherwise.
     interval : tuple of float, optional
         95 % limits of the force at the speed of the case, as they are known better than by draws: drawn and said there. [N]
+    starts : tuple of float, optional
+        95 % limits of the force that starts the flow after a rest, drawn as a band about its rule, and said. [N]
 
     Returns
     -------
@@ -82,7 +85,9 @@ def drawn_force_speed(
     pieces = [rows[["speed", "force"]].assign(piece=k, covered=c) for k, (rows, c) in enumerate(stretches(curve))]
     here = here.assign(low=interval[0], high=interval[1]) if interval else here
     within = here[["low", "high"]].clip(*span)  # what has no limit reaches to the end of the picture
+    about = pd.DataFrame([starts] if starts else [], columns=["low", "high"], dtype=float).clip(*span)
     frames = {
+        "starts": about[about.low < about.high],
         "hatching": _hatching(curve, pixels),
         "band": curve[~curve.here][["speed", "low", "high"]],  # drawn through, so that two limits stand nowhere
         "law": pd.concat(pieces),
@@ -91,7 +96,7 @@ def drawn_force_speed(
         "names": _names(curve, limits, near, here.iloc[0], pixels),
     }
     caveats = tuple(map(Caveat, case.caveats))
-    said = " ".join([*caveats, words(curve, here.iloc[0], limits, read)])
+    said = " ".join([*caveats, words(curve, here.iloc[0], _told(limits, starts), read)])
     return Drawing(frames, said, (page, width, (*caveats, *subtitle), pixels.speeds, span), _picture)
 
 
@@ -111,6 +116,14 @@ def words(curve, here, limits, read):
         speeds = f"of {slow} to {fast} mm/s" if read[0] else f"up to {fast} mm/s"
         said.append(f"The readings cover print speeds {speeds}; beyond, dashed and hatched: extrapolated.")
     return " ".join([*said, f"Limits: {', '.join(limits.words)}."])
+
+
+def _told(limits, starts):
+    """Return the limits with the interval of the force that starts the flow in its words, where that is known."""
+    if not starts:
+        return limits
+    of_start = limits.name.str.startswith("start after rest") & (limits.force > 0)
+    return limits.assign(words=limits.words.where(~of_start, limits.words + f" (95 % {between(*starts, 'N')})"))
 
 
 class _Pixels(NamedTuple):
@@ -242,8 +255,10 @@ def _picture(page, width, subtitle, speeds, span):
     rule = layer_of("limits").mark_rule(color=colours[1])
     wide = alt.condition("datum.hard", alt.value(4), alt.value(2))
     tips = [tip("speed", "print speed [mm/s]"), tip("force", "force [N]")]
+    begins = layer_of("starts").mark_rect(color=colours[1], opacity=0.16)
     layers = [
         slanted.encode(x, y, alt.X2("to:Q"), alt.Y2("up:Q")),
+        begins.encode(alt.Y("low:Q"), alt.Y2("high:Q")),
         area.encode(x, alt.Y("low:Q"), alt.Y2("high:Q")),
         rule.encode(y, strokeDash=dashed("!datum.hard", [12, 5]), strokeWidth=wide, tooltip=["words:N"]),
         line.encode(x, y, strokeDash=dashed("!datum.covered", [7, 6]), detail=["piece:N", "covered:N"], tooltip=tips),

@@ -195,7 +195,8 @@ def _pictures(study, case, flow):
     if case.job.kind == PRINT:
         draws, drawn = study.band
         begins = _at_rest(study, case)["force to start after the rest"]
-        chart = charts.force_speed(case, draws, subtitle, drawn=drawn, interval=force)
+        starts = begins[1:3] if begins[1] < begins[2] else None
+        chart = charts.force_speed(case, draws, subtitle, drawn=drawn, interval=force, starts=starts)
         yield figure(
             "force-speed",
             chart,
@@ -220,7 +221,7 @@ def _bounds(case, begins):
                 ")" if isinstance(case.extruder.drive, HandDrive) else ", for comparison: this drive is no hand)"
             )
         elif row.name.startswith("start after rest") and begins[1] < begins[2]:
-            words += f" (95 % {between(begins[1], begins[2], 'N')})"
+            words += f" (95 % {between(begins[1], begins[2], 'N')}, the band about its line)"
         said.append(words)
     return "; ".join(said)
 

@@ -215,7 +215,8 @@ class NozzleExplorer(Explorer):
 
     def _draw_force(self):
         (draws, drawn), paper = self._band, (self._subtitle, self.page, self.width)
-        self.force.move(charts.drawn_force_speed(self.case, draws, *paper, drawn, self.limits.get(words.FORCE)))
+        force, starts = (self.limits.get(name) for name in (words.FORCE, words.START_FORCE))
+        self.force.move(charts.drawn_force_speed(self.case, draws, *paper, drawn, force, starts))
 
     def _ask(self, place):
         """Find the limits of one of the quantities of the case."""
