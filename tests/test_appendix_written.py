@@ -497,6 +497,21 @@ def test_a_byte_that_changes_no_number_is_named_alone(paste):
     assert len(told) == 1 and "'weights.csv' is not as it was written" in told[0]
 
 
+def test_outcomes_recorded_since_it_was_made_are_said_to_move_no_fitted_number(small):
+    written = writing.write(small)
+    assert verifying.verify(written.folder).not_compared == ()
+    with open(small / "outcomes.csv", "w") as file:
+        file.write("number\n")
+    found = verifying.verify(written.folder)
+    assert any("'outcomes.csv'" in one for one in found.changed), "it is told all the same"
+    assert found.not_compared == (verifying.OUTCOMES_SINCE,)
+    assert "No fitted number and no prediction rests on them" in verifying.OUTCOMES_SINCE
+    (small / "outcomes.csv").unlink()
+    with open(small / "notes.txt", "w") as file:
+        file.write("said later")
+    assert verifying.verify(written.folder).not_compared == ()
+
+
 def test_files_of_the_appendix_that_changed_are_named(small):
     folder = writing.write(small).folder
     raw = (folder / "tables" / "numbers.csv").read_bytes()

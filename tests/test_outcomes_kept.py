@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
-from rheokit.appendix import differences, placing, verifying, writing
+from rheokit.appendix import differences, own_files, placing, writing
 from rheokit.command import main
 from rheokit.command.codes import UNWRITTEN
 from rheokit.errors import DataError
@@ -302,11 +302,11 @@ def test_an_empty_date_counts_as_not_set_and_digits_are_plain(monkeypatch):
 def test_a_pipe_or_a_film_put_into_an_appendix_is_named_and_not_read(tmp_path):
     os.mkfifo(tmp_path / "pipe")
     with open(tmp_path / "film.mov", "wb") as film:
-        film.truncate(verifying.LARGEST_OWN + 1)  # takes no room
-    told = verifying._own_files(tmp_path, {"appendix": {}})
+        film.truncate(own_files.LARGEST_OWN + 1)  # takes no room
+    told = own_files.own_files(tmp_path, {"appendix": {}})
     assert told == ([], ("Put into the folder of the appendix by somebody, and no part of it: 'film.mov', 'pipe'.",))
     with pytest.raises(DataError, match="is a folder, a device or a pipe, no file; take it away"):
-        verifying._bytes(tmp_path / "pipe", 10)
+        own_files.bytes_of(tmp_path / "pipe", 10)
 
 
 def test_a_disk_that_refuses_an_appendix_ends_as_the_help_says(monkeypatch, tmp_path, capsys):

@@ -15,13 +15,14 @@ from ..errors import DataError
 from ..progress import step
 from ..reading.faults import shown
 from ..workbook.opened import Workbook
+from ..workbook.outcomes.record import NAME as OUTCOMES
 from ..workbook.plan import Plan
 from ..workbook.shelf import BENCH
 from . import manifest as manifests
-from .archive import Archive, archive_of, digest, is_safe
+from .archive import Archive, archive_of, is_safe
 from .composing import appendix_of
 from .differences import other_copy, other_entries, other_results, other_versions, other_words
-from .placing import LARGEST as LARGEST_OWN
+from .own_files import LARGEST_OWN, bytes_of, may_be_own, own_files, same_files
 from .placing import beside
 from .study import Study
 from .unpacking import Unpacked, put_into, unpacked
@@ -31,9 +32,11 @@ OTHER_PAGES = (
     "The pages are not those that were set: set anew, the PDF is another file, though all that is attached is as it was. Somebody changed it, or a "
     "program saved it anew; take the original."
 )
+OUTCOMES_SINCE = (
+    f"{OUTCOMES} is not what it was: outcomes were recorded since the appendix was made, or changed. No fitted number and no prediction rests on "
+    "them; make the appendix anew to show them."
+)
 NOT_COMPARED = "The pages of the PDF were not compared with new ones: those are the same only where all else is."
-
-MOST_HIDDEN = 5  # names of hidden files that are told; the others are counted
 
 
 class Verified(NamedTuple):
@@ -114,13 +117,13 @@ def _of_folder(place, workbook):
         raise DataError(
             f"{shown(str(place), 200)} holds no {MANIFEST}, so it is no appendix{inside or '; name the folder that was written'}"
         )
-    manifest = manifests.read(_bytes(place / MANIFEST, manifests.LARGEST), MANIFEST)
-    changed, notes = _own_files(place, manifest)
+    manifest = manifests.read(bytes_of(place / MANIFEST, manifests.LARGEST), MANIFEST)
+    changed, notes = own_files(place, manifest)
     changed += _copy(place, manifest)
     listed = manifest["workbook"]["files"]
     around = None if workbook is not None else _around(place, {} if manifest["workbook"]["demo"] else listed)
     if around is not None and not (around / BENCH).is_file():
-        changed += _same_files(listed, _still(around, listed), "in the workbook", "the file of the workbook")
+        changed += same_files(listed, _still(around, listed), "in the workbook", "the file of the workbook")
     elif around is not None:
         workbook = around
     if workbook is not None:
@@ -146,27 +149,27 @@ def _around(place, listed):
 def _still(folder, listed):
     """Return those of the files of a workbook that stand in a folder."""
     safe = (name for name in listed if is_safe(name))
-    return {name: _bytes(folder / name, LARGEST_OWN) for name in safe if _may_be_own(folder / name)}
+    return {name: bytes_of(folder / name, LARGEST_OWN) for name in safe if may_be_own(folder / name)}
 
 
 def _copy(place, manifest):
     """Return where the manifest of a folder differs from its copy that is attached to the PDF, as far as there is one."""
     try:
-        copy = unpacked(_bytes(place / PDF, LARGEST_OWN), PDF).manifest
+        copy = unpacked(bytes_of(place / PDF, LARGEST_OWN), PDF).manifest
         return other_copy(manifest, manifests.read(copy or b"", MANIFEST), ("appendix", PDF))
     except (DataError, OSError):  # that the PDF is missing, or is another one, is told beside
         return []
 
 
 def _of_pdf(place, workbook):
-    raw = _bytes(place, LARGEST_OWN)
+    raw = bytes_of(place, LARGEST_OWN)
     with _unpacked(place) as (held, folder):
         if held.manifest is None:
             raise DataError(
                 f"{shown(str(place), 200)}: no {MANIFEST} is attached, so it is no appendix that can be verified"
             )
         manifest = manifests.read(held.manifest, f"{MANIFEST}, attached to {shown(place.name)}")
-        changed = _same_files(manifest["workbook"]["files"], held.workbook, "attached", "the attached file")
+        changed = same_files(manifest["workbook"]["files"], held.workbook, "attached", "the attached file")
         changed += [f"{shown(one, 200)} is attached, and is no file of the workbook." for one in held.others]
         where = folder if workbook is None else Path(workbook)
         told = "what is attached" if workbook is None else f"the workbook {shown(str(workbook), 200)}"
@@ -177,7 +180,7 @@ def _of_pdf(place, workbook):
 def _unpacked(pdf: Path) -> Iterator[tuple[Unpacked, Path]]:
     """Give what is attached to a PDF, and a folder with the files of the workbook, which goes afterwards."""
     step("unpacking what is attached")
-    found = unpacked(_bytes(pdf, LARGEST_OWN), pdf.name)
+    found = unpacked(bytes_of(pdf, LARGEST_OWN), pdf.name)
     folder = Path(tempfile.mkdtemp(prefix="rheokit-")) / "workbook"
     try:
         folder.mkdir()
@@ -185,78 +188,6 @@ def _unpacked(pdf: Path) -> Iterator[tuple[Unpacked, Path]]:
         yield found, folder
     finally:
         shutil.rmtree(folder.parent, ignore_errors=True)
-
-
-def _bytes(path, largest):
-    if path.exists() and not path.is_file():
-        raise DataError(f"{shown(str(path), 200)} is a folder, a device or a pipe, no file; take it away")
-    with open(path, "rb") as opened:
-        raw = opened.read(largest + 1)
-    if len(raw) > largest:
-        raise DataError(f"{shown(str(path), 200)} has more than {largest} bytes: no appendix has such a file")
-    return raw
-
-
-# --- files ----------------------------------------------------------------------------------------------------------------
-
-
-def _own_files(place, manifest):
-    """Return what differs among the files of an appendix itself, with what somebody put beside them, and a note on what is hidden."""
-    found, hidden, told = {}, [], []
-    listed = manifest["appendix"]
-    for path in sorted(place.rglob("*")):
-        name = path.relative_to(place).as_posix()
-        if any(one.startswith(".") for one in name.split("/")):
-            hidden.append(name)
-        elif path.is_dir() and not path.is_symlink():
-            if name in listed or not any(path.iterdir()):
-                told.append(
-                    f"{shown(name, 200)} is {'a' if any(path.iterdir()) else 'an empty'} folder, and was not when it was made."
-                )
-        elif name in listed and not _may_be_own(path):
-            told.append(
-                f"{shown(name, 200)} is a link, a device, a pipe or longer than any file that was written, and was not when it was made."
-            )
-        elif name != MANIFEST:
-            found[name] = _bytes(path, LARGEST_OWN) if _may_be_own(path) else b""
-    gone = {
-        name: one
-        for name, one in listed.items()
-        if not (place / name).is_dir() and (name in found or not os.path.lexists(place / name))
-    }
-    own = [name for name in found if name not in listed]
-    written = {name: raw for name, raw in found.items() if name in listed}
-    told += _same_files(gone, written, "in the folder of the appendix", "the file of the appendix")
-    kinds = (("Hidden in the folder of the appendix", hidden), ("Put into the folder of the appendix by somebody", own))
-    return told, tuple(_of_others(words, names) for words, names in kinds if names)
-
-
-def _of_others(words, names):
-    told = ", ".join(shown(one) for one in names[:MOST_HIDDEN]) + (
-        f" and {len(names) - MOST_HIDDEN} more" if len(names) > MOST_HIDDEN else ""
-    )
-    return f"{words}, and no part of it: {told}."
-
-
-def _may_be_own(path):
-    """Say whether a file can be one that was written: no link, device or pipe, and of no more than such a file has."""
-    return not path.is_symlink() and path.is_file() and path.stat().st_size <= LARGEST_OWN
-
-
-def _same_files(listed, found, where, what):
-    told = []
-    for name in sorted({*listed, *found}):
-        if name not in found:
-            told.append(f"{what} {shown(name, 200)} is missing.")
-        elif name not in listed:
-            told.append(f"{shown(name, 200)} is {where}, and was not when it was made.")
-        elif digest(found[name]) != listed[name]["sha256"]:
-            told.append(
-                f"{what} {shown(name, 200)} is not as it was written: SHA-256 {digest(found[name])[:16]}…, and was {shown(listed[name]['sha256'][:16])[1:-1]}…."
-            )
-        elif listed[name].get("bytes") != len(found[name]):
-            told.append(f"{what} {shown(name, 200)} has {len(found[name])} bytes, and other ones in the manifest.")
-    return [f"{one[0].upper()}{one[1:]}" for one in told]
 
 
 # --- computed anew ----------------------------------------------------------------------------------------------------------
@@ -273,9 +204,12 @@ def _held(manifest, folder, told, changed, notes=(), attached=False, original=No
         book = type("Workbook", (_AsRecorded,), {"recorded": manifest["workbook"]}).open(folder)
         archive = archive_of(book)
         if not attached:
-            changed += _same_files(
-                manifest["workbook"]["files"], archive.files, "in the workbook", "the file of the workbook"
-            )
+            listed = manifest["workbook"]["files"]
+            changed += same_files(listed, archive.files, "in the workbook", "the file of the workbook")
+            if same_files(
+                *({k: v for k, v in files.items() if k == OUTCOMES} for files in (listed, archive.files)), "", ""
+            ):
+                notes = (*notes, OUTCOMES_SINCE)
         changed += other_versions(manifest["environment"])
         with DECIMALS[manifest["decimal"]]():
             anew = appendix_of(Study(book), manifest["made"])

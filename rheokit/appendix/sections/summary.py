@@ -12,6 +12,7 @@ from ...limits.judgement import withheld
 from ...nomenclature import between, cells, number, sentence, with_limits, with_unit, written
 from ...nomenclature.batches import fit_alone
 from ...origins import ASSUMED, invented_of, is_fitted, word_of
+from ...planning import LIKELY
 from ...planning.predicted import FORCE
 from ..cells import NOT_KNOWN, counted, stopped
 from ..document import Section, Table
@@ -159,7 +160,8 @@ def _verdict(study: Study) -> str:
     doubt = withheld(case, asked)
     if (table.verdict == "inside").any() and not groups["broken"]:
         sure = not (groups["outside the readings"] or doubt or case.caveats)
-        said = ["Inside every limit judged" if sure else "No limit judged is broken"]
+        inside = f"Inside every limit judged{', by best values' if _share(study) < LIKELY else ''}"
+        said = [inside if sure else "No limit judged is broken"]
     else:
         said = [] if groups["broken"] else ["No limit could be judged"]
     groups["judged in part"] = [one.name for one in asked if one.judges(case) and one.left_open(case)]
@@ -167,15 +169,21 @@ def _verdict(study: Study) -> str:
     return " ".join([*doubt, sentence("; ".join(said)), *_chance(study)])
 
 
-def _chance(study):
-    """Return in how many of 100 next batches every limit judged holds, where that can be counted."""
+def _share(study):
+    """Return the share of next batches in which every limit judged holds; NaN where that cannot be counted."""
     try:
-        share = float(study.chance.probability[0, 0])
+        return float(study.chance.probability[0, 0])
     except DataError:
+        return math.nan
+
+
+def _chance(study):
+    """Return in how many of 100 next batches every limit judged holds, and whether that is as many as windows and map ask for."""
+    share = _share(study)
+    if math.isnan(share):
         return []
-    return (
-        [f"Every limit judged holds in {number(100 * share, 2)} of 100 next batches."] if math.isfinite(share) else []
-    )
+    short = f", which does not reach the {100 * LIKELY:.0f} asked" if share < LIKELY else ""
+    return [f"Every limit judged holds in {number(100 * share, 2)} of 100 next batches{short}."]
 
 
 ASKED: tuple[tuple[str, Callable[[Study], str]], ...] = (
