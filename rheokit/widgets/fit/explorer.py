@@ -12,7 +12,6 @@ from ... import charts
 from ...bench import Bench
 from ...fitting import fit, over_conditions
 from ...fitting import text as in_text
-from ...fitting.comparison import compared
 from ...fitting.result import FitResult
 from ...fitting.yields import yield_bounds
 from ...laws import LAWS
@@ -21,18 +20,18 @@ from ...reading.template import still_blank
 from ...workbook import Workbook
 from ...workbook.shelf import BENCH
 from ..page.base import Explorer
-from ..page.elements import paragraph, section, show, table
-from ..page.freshness import FAILED, Answer, dated_in, outlive
-from ..page.hearing import hear
+from ..page.elements import section, show
+from ..page.freshness import Answer, dated_in, outlive
 from ..page.layout import Fold, beside
 from ..page.pictures import Picture
 from ..page.rests_on import fit_rows
 from ..page.strip import DOUBTFUL, Strip
 from ..page.workbook_page import WorkbookPage
 from . import words
-from .force_panel import ForcePanel
+from .folds import FitFolds
 from .law_choice import LawChoice
 from .next_panel import NextPanel
+from .ranking import ranked
 from .readings import Readings
 from .residuals import Residuals
 from .saving import SavePanel
@@ -70,7 +69,7 @@ class FitExplorer(Explorer):
         self.fit: FitResult | None = None
         self.look = lambda: None
         self._fits: dict[str, FitResult] = {}
-        self._plan, self._material_of = (workbook.plan, workbook.material_of) if workbook else (None, Material.of)
+        self.plan, self.material_of = (workbook.plan, workbook.material_of) if workbook else (None, Material.of)
         self.readings = Readings(str(folder), self._refit, self._outlive, self.refresh, workbook, opened)
         self._begun = law
         super().__init__()
@@ -109,13 +108,12 @@ class FitExplorer(Explorer):
 
     def sections(self) -> list[W.Widget]:
         """Return readings, law, and what is found."""
-        self.laws = laws = LawChoice(self._begun, self._plan, self.refresh)
+        self.laws = laws = LawChoice(self._begun, self.plan, self.refresh)
         self.law, self.others, self.slow, self.fast = laws.law, laws.others, laws.slow, laws.fast
         self.verdict, self.numbers, self.checks, self.ranking, self.classical = (Answer() for _ in range(5))
         self.curve, self.yields = Picture("Flow curve", 470), Picture("Yield stresses", 0)
-        self.strip, self.forces = Strip(), Fold(words.FORCE, self._force_panel)
-        self.nexts = Fold(words.NEXT, self._next_panel)
-        hear(self.nexts.opener, self._next_opened)
+        self.strip, self.folds = Strip(), FitFolds(self)
+        self.forces, self.nexts = self.folds.forces, self.folds.nexts
         pictures = W.VBox([self.probe, self.curve, self.yields], layout=W.Layout(width="100%"))
         self.residuals = Residuals(self._residuals_opened)
         self._save = Fold(words.SAVE, lambda: SavePanel(self.readings.save))
@@ -146,37 +144,10 @@ class FitExplorer(Explorer):
         """The panel of force and pressure, made when it is first asked for."""
         return self.forces.made
 
-    def _force_panel(self):
-        panel = ForcePanel(self._plan)
-        panel.page, panel.width = self.page, self.width
-        if self.fit is not None:
-            panel.show(self.fit, self._material_of)
-        if FAILED in self.verdict._dom_classes:
-            panel.wait()
-            outlive(panel)
-        return panel
-
     @property
     def next_readings(self) -> NextPanel:
         """The panel of what to read next, made when it is first asked for."""
         return self.nexts.made
-
-    def _next_panel(self):
-        panel = NextPanel(self._plan)
-        for control in (panel.choice, panel.batch):
-            hear(control, lambda: self.look())
-        if self.fit is not None:
-            panel.show(self.fit, self._material_of)
-        if FAILED in self.verdict._dom_classes:
-            panel.wait()
-            outlive(panel)
-        return panel
-
-    def _next_opened(self):
-        """Answer for the fit that stands, where another stood when the fold was closed."""
-        panel = self.nexts.inside
-        if self.nexts.is_open and panel is not None and self.fit is not None and panel.fit is not self.fit:
-            panel.show(self.fit, self._material_of)
 
     # --- what happens -------------------------------------------------------------------------------------------
 
@@ -185,18 +156,13 @@ class FitExplorer(Explorer):
         if why:
             self.complain(why)
         self._later.stop()
-        self._force_waits()
+        self.folds.wait()
         outlive(self)
         self.readings.outlive()
 
     def _forget_saved(self):
         if self._save.inside is not None:
             self.saving.said.say("")
-
-    def _force_waits(self):
-        for fold in (self.forces, self.nexts):
-            if fold.inside is not None:
-                fold.inside.wait()
 
     def _refit(self):
         self._fits = {}
@@ -212,13 +178,13 @@ class FitExplorer(Explorer):
         self.status.say(words.computing("fit"))
         self._forget_saved()
         self.readings.renew()
-        self._force_waits()
+        self.folds.wait()
         super().refresh()
 
     def _show_nothing_fitted(self):
         """Say what the bench holds, and what to add; no answer of another bench stays."""
         self._later.stop()
-        self._force_waits()
+        self.folds.wait()
         self.readings.renew()
         self.fit = None
         answers = (
@@ -235,8 +201,7 @@ class FitExplorer(Explorer):
 
     def new_page(self) -> None:
         """Show it again on a page of another colour or width."""
-        if self.forces.inside is not None:
-            self.force.page, self.force.width = self.page, self.width
+        self.folds.new_page()
         if self.fit is not None:
             self.refresh()
 
@@ -248,7 +213,7 @@ class FitExplorer(Explorer):
     @property
     def steps(self) -> Sequence[Callable[[], object]]:
         """The picture first, then checks, whose stamp all else carries, residuals, limits and force."""
-        tables = self._rank, self._tabulate, self._show_force, self._correct
+        tables = self._rank, self._tabulate, self.folds.show, self._correct
         return [self._fit, self._check, self._show_whole_curve, self._show_residuals, *tables]
 
     def _fitted(self, law, use_range):
@@ -284,10 +249,9 @@ class FitExplorer(Explorer):
         self.curve.put(charts.flow_curve(self.fit, *others, **look))
         alone = len(yield_bounds(self.fit)) or any(test.own_yield_stress is not None for test in self.fit.tests)
         show(self.yields, alone)
-        if alone:
-            self.yields.put(charts.yield_stresses(self.fit, **look))
-        else:
-            self.yields.clear()
+        if not alone:
+            return self.yields.clear()
+        self.yields.put(charts.yield_stresses(self.fit, **look))
 
     def _show_whole_curve(self):
         self._show_curve(others=self._rivals())
@@ -296,28 +260,12 @@ class FitExplorer(Explorer):
         self.residuals.draw(self.fit, **self.paper)
 
     def _rank(self):
-        rivals = self._rivals()
-        if not rivals:
-            self.ranking.value = ""
-            return
-        known = {one.problem.law_class: one for one in (self.fit, *rivals)}
-        order = list(LAWS.values())  # of the library, whichever is drawn
-        asked = sorted(known, key=lambda law: order.index(law.without_conditions()))
-        found = compared(asked, [self.readings.chosen()], known=known.values(), use_range=self._use_range)
-        rows = table(in_text.RANKED, in_text.ranking(found), "Which law is worth its parameters")
-        self.ranking.value = rows + paragraph(found.attrs["advice"])
+        self.ranking.value = ranked([self.fit, *self._rivals()], self.readings.chosen(), self._use_range)
 
     def _tabulate(self):
         self.numbers.value = words.estimates(self.fit)
         self.strip.answer.say(words.in_short(self.fit))
         self.status.say(words.computing("force"))
-
-    def _show_force(self):
-        if self.forces.inside is not None:
-            self.force.show(self.fit, self._material_of)  # it says from here on what is being computed
-        if self.nexts.is_open:
-            self.next_readings.show(self.fit, self._material_of)
-        self.status.say("")
 
     def rows(self) -> list[tuple]:
         """Return the rows of the law."""

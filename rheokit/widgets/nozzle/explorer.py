@@ -18,7 +18,7 @@ from ...workbook import Plan, Workbook
 from ...workbook.draft import Draft
 from ...workbook.made import NotKnownYet
 from ..page.base import Explorer, half_of
-from ..page.elements import PageProbe, column, details, paragraph, result, section, side_by_side, stamped, table
+from ..page.elements import PageProbe, column, paragraph, result, section, side_by_side, stamped
 from ..page.freshness import Answer
 from ..page.hearing import hear
 from ..page.layout import beside
@@ -121,8 +121,8 @@ class NozzleExplorer(Explorer):
         if self._missing:
             return self._say_missing, self.show_rests
         tables = (
-            self._tabulate,
-            self._tabulate_start,
+            self.folds.show_numbers,
+            self.folds.show_start,
             self.folds.show_stock,
             self.folds.show_made_of,
             self.folds.show_catch,
@@ -199,6 +199,11 @@ class NozzleExplorer(Explorer):
         """The last case with joint draws of paste and extruder; None without them."""
         return self._drawn.of_case(self.case, self.material, self.controls.paste)
 
+    @property
+    def not_drawn(self) -> str:
+        """Why there are no joint draws; empty where there are."""
+        return self._drawn.none
+
     def _show_force(self):
         case = self.described()
         with doubts() as said:
@@ -255,8 +260,6 @@ class NozzleExplorer(Explorer):
             if self.case is not None:
                 draw()
 
-    # --- tables -------------------------------------------------------------------------------------------------
-
     def _judge(self):
         case = self._drawn.sure(self.case, self.material, self.controls.paste)
         found, caution = finding(case)
@@ -282,21 +285,6 @@ class NozzleExplorer(Explorer):
     @property
     def _subtitle(self):
         return [*charts.subtitle_of(self.fit), *self.controls.invented]
-
-    def _tabulate(self):
-        with silent():  # said above, for the best values
-            rows = words.force_rows(self.case, self.limits)
-        self._fill(self.numbers, rows, "Force and pressure", words.limits_say(self.fit))
-
-    def _tabulate_start(self):
-        with silent():
-            rows = words.start_and_stop_rows(self.case, self.drawn_case)
-        self._fill(self.startstop, rows, "Start and stop", self._drawn.none or words.DRAWN)
-        self.status.say("")
-
-    def _fill(self, place, rows, title, said):
-        told = f"{title} at {written(self.case.flow_rate, 'm³/s')}"
-        place.value = details(title, table(words.HEAD, rows, told) + paragraph(said))
 
 
 class NozzlePage(WorkbookPage):

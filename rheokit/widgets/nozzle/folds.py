@@ -1,4 +1,4 @@
-"""What page 2 says beside force and limits: which needle to take from stock, what the interval is made of, and the flow factor of a catch."""
+"""What page 2 says beside force and limits: tables of all numbers, which needle to take from stock, what the interval is made of, and the flow factor of a catch."""
 
 from typing import Any
 
@@ -6,10 +6,10 @@ import ipywidgets as W
 
 from ...errors import DataError
 from ...limits import Case
-from ...nomenclature import sentence
+from ...nomenclature import sentence, written
 from ...planning import nozzle_advice
 from ...regions import AXES
-from ..page.elements import paragraph
+from ..page.elements import details, paragraph, table
 from ..page.freshness import Answer
 from ..page.hearing import hear
 from ..page.layout import Fold
@@ -22,7 +22,7 @@ AS_READ = "Which needle to take is told of the paste as it was read: set the sti
 
 
 class NozzleFolds:
-    """The needles, told after every change, and what is told while its fold is open: what the interval is made of, and the catch.
+    """The tables and the needles, told after every change, and what is told while its fold is open: what the interval is made of, and the catch.
 
     Parameters
     ----------
@@ -40,6 +40,25 @@ class NozzleFolds:
     def all(self) -> list[W.Widget]:
         """Every one, to stand below the tables."""
         return [self.made_of, self.catch]
+
+    def show_numbers(self) -> None:
+        """Tabulate force and pressure with their limits."""
+        page = self._page
+        with silent():  # said above, for the best values
+            rows = words.force_rows(page.case, page.limits)
+        self._fill(page.numbers, rows, "Force and pressure", words.limits_say(page.fit))
+
+    def show_start(self) -> None:
+        """Tabulate what starts and stops slowly."""
+        page = self._page
+        with silent():
+            rows = words.start_and_stop_rows(page.case, page.drawn_case)
+        self._fill(page.startstop, rows, "Start and stop", page.not_drawn or words.DRAWN)
+        page.status.say("")
+
+    def _fill(self, place, rows, title, said):
+        told = f"{title} at {written(self._page.case.flow_rate, 'm³/s')}"
+        place.value = details(title, table(words.HEAD, rows, told) + paragraph(said))
 
     def show_stock(self) -> None:
         """Say which needle to take, where that can be said."""
