@@ -1,5 +1,6 @@
 """What a prediction asks for that was not read: the law behind it is then extrapolated."""
 
+import numpy as np
 import pandas as pd
 
 from ..inputs import trusted
@@ -19,7 +20,7 @@ UNREAD = {
 def rates_asked(case: Case) -> tuple[float, float]:
     """Return the shear rates [1/s] that a case of single numbers asks for: at the widest wall that counts, and in the bore."""
     with trusted():  # a law that is hardly known asks for stresses beyond any paste, which is told of its pressure
-        slowest, fastest = case.extruder.channel.wall_rates(case.pressure_law, float(case.flow_rate))
+        slowest, fastest = np.ravel(case.extruder.channel.wall_rates(case.pressure_law, float(case.flow_rate)))
     return float(slowest), float(fastest)
 
 
