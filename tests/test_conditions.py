@@ -2,6 +2,7 @@
 
 import copy
 import pickle
+import re
 import warnings
 
 import numpy as np
@@ -180,3 +181,59 @@ def test_a_temperature_in_degrees_is_refused():
     assert refused(lambda: rk.heated(rk.Newtonian)(0.92, 42e3).at(temperature=60.0)).endswith(
         "temperature = 60 K cannot be below -100 °C (did you mean 60 °C? That is 333.15 K)."
     )
+
+
+# --- the equations that are printed ---------------------------------------------------------------------------------
+
+GREEK = {"τ": "tau", "γ̇": "rate", "η": "eta", "λ": "lam", "μ": "mu", "∞": "inf"}
+
+
+def computed(equation, known):
+    """Return the stress by a printed equation, read as a reader does: what stands beside one another is multiplied."""
+    text = equation.partition(" above yield")[0]
+    parts = [part.partition(" with ") for part in text.split(", ")]
+    steps = [after for _, _, after in parts if after] + [before for before, _, _ in parts]
+    known = {"sqrt": np.sqrt, "exp": np.exp} | known
+    for step in steps:
+        left, _, right = step.partition(" = ")
+        right = re.sub("√(τ_y)", r"√(\1)", right).replace("√", "sqrt").translate(str.maketrans("[]", "()"))
+        for power, word in (("ⁿ", "^n"), ("½", "0.5"), ("ᵃ", "^a")):
+            right = right.replace(power, word)
+        for letter, word in GREEK.items():
+            right = right.replace(letter, word)
+        right = re.sub(r"(?<=[\w)]) (?=[\w(])", "*", right).replace("^", "**")
+        name = left if "τ" not in left or left == "τ" else "found"
+        value = eval(right, {}, known)
+        for letter, word in GREEK.items():
+            name = name.replace(letter, word)
+        known[name] = value
+        if "found" in known:
+            factor = known.get("a_u", 1.0) * known.get("a_t", 1.0)
+            return factor * (known["found"] ** 2 if left.startswith("√") else known["found"])
+    return known["tau"]
+
+
+@pytest.mark.parametrize("name", LAWS)
+def test_the_equation_as_printed_gives_the_stress_at_a_condition(name):
+    """Kind: independent. Equation and rules as they are printed, computed by hand of their letters alone."""
+    law_class = rk.aged(rk.watered(rk.heated(LAWS[name], 323.15), 0.9), 3600.0)
+    plain = LAWS[name].guess([1.0, 3.0, 10.0, 30.0, 100.0], [300.0, 350.0, 450.0, 600.0, 950.0])
+    law = law_class(**plain.values, activation_energy=42e3, water_slope=3.2, age_exponent=0.12)
+    letters = {"rate": 7.0, "T": 307.15, "T_r": 323.15, "R": 8.314462618, "u": 1.05, "u_r": 0.9, "t_a": 7200.0}
+    letters |= {"t_r": 3600.0, "E_a": 42e3, "b": 3.2, "m": 0.12}
+    for key, one in LAWS[name].parameters().items():
+        symbol = one.symbol
+        for letter, word in GREEK.items():
+            symbol = symbol.replace(letter, word)
+        letters[symbol] = float(getattr(plain, key))
+    for condition, _ in law_class.conditions:
+        letters[condition.factor] = factor(condition.rule, letters)
+    wanted = law.at(temperature=307.15, water_content=1.05, age=7200.0).shear_stress(7.0)
+    assert computed(law_class.equation(), letters) == pytest.approx(float(wanted), rel=1e-9)
+
+
+def factor(rule, letters):
+    """Return a factor by its printed rule."""
+    right = rule.partition(" = ")[2].translate(str.maketrans("[]", "()"))
+    right = re.sub(r"(?<=[\w)]) (?=[\w(])", "*", right).replace("^", "**")
+    return eval(right, {}, {"exp": np.exp} | letters)

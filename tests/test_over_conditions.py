@@ -201,3 +201,14 @@ def test_a_condition_begins_where_the_plan_is_and_says_so(planned, says):
     fields.fields["water_content"].value = 0.7
     fields.ask_of(law_class, planned)
     assert fields.condition == pytest.approx({"water_content": 0.7}), "typed from the same, it stays"
+
+
+def test_the_reference_is_the_same_where_an_instrument_reads_each_setting_again_and_again():
+    """Measured temperatures scatter about 44, 50 and 56 °C: it is chosen of three settings, not of the rows of which there are most."""
+    curves = []
+    for celsius, count in ((44, 22), (56, 30)):
+        rates = np.geomspace(1.5, 380.0, count)
+        read = ZERO + celsius + 0.05 * np.sin(np.arange(count))
+        curves.append(rk.FlowCurve(shear_rate=rates, shear_stress=rates, temperature=read, label=f"{celsius} °C"))
+    law_class = rk.over_conditions(rk.PowerLaw, *curves, curve(50))
+    assert law_class.reference_temperature == pytest.approx(ZERO + 50.0)

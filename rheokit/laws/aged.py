@@ -27,6 +27,15 @@ AGE = Condition(
     ),
     factors=_factors,
     source="a power of the age, empirical: good between the ages that were read; common practice, no source",
+    factor="a_t",
+    reference_symbol="t_r",
+    rule="a_t = (t_a/t_r)^m",
+    meaning="Every stress goes alike, the yield stress among them",
+    symbols=(
+        ("a_t", "factor on every stress, of the age", "-"),
+        ("t_a", "time since mixing", "s"),
+        ("t_r", "reference age, at which the values of the law hold", "s"),
+    ),
 )
 
 

@@ -9,6 +9,7 @@ for each set of them. `Condition` says what one is; `heated`, `watered` and `age
 from __future__ import annotations
 
 import copyreg
+import re
 from abc import ABCMeta
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -31,6 +32,9 @@ from .shifted import Shifted
 if TYPE_CHECKING:
     import lmfit
 
+RATE, STRESS, ROOT = re.compile(r"γ̇(?!_)([ⁿ½ᵃ]?)"), re.compile(r"τ(?= =)"), re.compile(r"√τ(?= =)")
+"""Rates in the equation of a law, with the power to which one is raised, its stress, and the root of that."""
+
 
 class Condition(NamedTuple):
     """What a law may depend on beside the rate.
@@ -50,6 +54,16 @@ class Condition(NamedTuple):
     factors : callable
         (value, reference, parameter) to the factors on every stress and on every rate [-].
     source : str
+    factor, reference_symbol : str
+        Symbols of its factor and of its reference.
+    rule : str
+        The equation of its factor.
+    meaning : str
+        In a sentence or two what its parameter is, and what the factor does not move.
+    symbols : tuple of (symbol, what it is, SI unit)
+        Of the rule, beside the parameter.
+    on_rates : bool
+        True where it is a factor on every rate, False where on every stress.
     above_zero : bool
         True where its factors are of no value of 0.
     """
@@ -61,6 +75,12 @@ class Condition(NamedTuple):
     parameter: Parameter
     factors: Callable[[Numbers, float, Numbers], tuple[Numbers, Numbers]]
     source: str
+    factor: str
+    reference_symbol: str
+    rule: str
+    meaning: str
+    symbols: tuple[tuple[str, str, str], ...]
+    on_rates: bool = False
     above_zero: bool = True
 
 
@@ -88,6 +108,21 @@ class Conditioned(FlowLaw, metaclass=MadeOfAnother):
     def condition(self) -> dict[str, Numbers]:
         """Its references, by the name of the condition."""
         return {condition.name: reference for condition, reference in self.conditions}
+
+    @classmethod
+    def equation(cls) -> str:
+        """Return the equation with the factors of its conditions in it, such as "τ = K (a_T γ̇)ⁿ"; each has a `rule`."""
+        on_rates = [one.factor for one, _ in cls.conditions if one.on_rates]
+        on_stresses = [one.factor for one, _ in cls.conditions if not one.on_rates]
+        said = cls.base.equation()
+        if on_rates:
+            rate = f"{' '.join(on_rates)} γ̇"
+            said = RATE.sub(lambda found: f"({rate}){found[1]}" if found[1] else rate, said)
+        if on_stresses:
+            by = " ".join(on_stresses)
+            over = f"τ/({by})" if len(on_stresses) > 1 else f"τ/{by}"
+            said = STRESS.sub(over, ROOT.sub(f"√({over})", said))
+        return said
 
     # --- at a condition -----------------------------------------------------------------------------------------
 

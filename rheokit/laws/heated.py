@@ -19,10 +19,24 @@ TEMPERATURE = Condition(
     reference_name="reference_temperature",
     parameter_name="activation_energy",
     parameter=Parameter(
-        "E_a", "J/mol", "activation energy of the flow", 0.0, 5e5, False, size=40e3, widest=(0.0, np.inf)
+        "E_a", "J/mol", "activation energy of the shift of rates", 0.0, 5e5, False, size=40e3, widest=(0.0, np.inf)
     ),
     factors=_factors,
     source="time-temperature superposition: Ferry, Viscoelastic Properties of Polymers, Wiley (from memory)",
+    factor="a_T",
+    reference_symbol="T_r",
+    rule="a_T = exp[(E_a/R) (1/T - 1/T_r)]",
+    meaning=(
+        "At one stress the rate goes with exp(-E_a/(R T)). At one rate the stress above the yield stress goes with n E_a, n its slope against the rate, both "
+        "as ln, and K of a power law with it; a yield stress does not move"
+    ),
+    symbols=(
+        ("a_T", "factor on every rate, of the temperature", "-"),
+        ("T", "temperature", "K"),
+        ("T_r", "reference temperature, at which the values of the law hold", "K"),
+        ("R", "gas constant, 8.314462618 J/(mol·K)", "J/(mol·K)"),
+    ),
+    on_rates=True,
 )
 
 

@@ -29,6 +29,15 @@ WATER = Condition(
     ),
     factors=_factors,
     source="a local rule, good between the water contents that were read; common practice, no source",
+    factor="a_u",
+    reference_symbol="u_r",
+    rule="a_u = exp[-b (u - u_r)]",
+    meaning="Every stress falls alike, the yield stress among them",
+    symbols=(
+        ("a_u", "factor on every stress, of the water content", "-"),
+        ("u", "water over dry mass (dry basis)", "-"),
+        ("u_r", "reference water content, dry basis, at which the values of the law hold", "-"),
+    ),
     above_zero=False,
 )
 

@@ -30,7 +30,7 @@ _ALL = {
     "transition": Quantity("a", "-", "sharpness of the bend where the viscosity begins to fall", (0.05, 20)),
     "stress_factor": Quantity("f", "-", "factor on every stress of a law", (0.01, 100)),
     "rate_factor": Quantity("a", "-", "factor on every rate of a law", (0.01, 100)),
-    "activation_energy": Quantity("E_a", "J/mol", "activation energy of the flow", (0, 2e5)),
+    "activation_energy": Quantity("E_a", "J/mol", "activation energy of the shift of rates", (0, 2e5)),
     "age_exponent": Quantity("m", "-", "power of the age with which every stress goes", (-1, 1), ANY),
     # tubes, nozzles, extruder
     "wall_shear_stress": Quantity("τ_w", "Pa", "shear stress at the wall, Δp D/4L in a tube", (0, 1e7), column=3.0),

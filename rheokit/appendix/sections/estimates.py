@@ -3,8 +3,10 @@
 import math
 
 from ...fitting.correlations import WITHIN, decimals_of
+from ...fitting.over_conditions import activation_of_stress
 from ...fitting.text import off_one
 from ...nomenclature import common_unit, number, unit_for, with_decimals
+from ...nomenclature import with_limits as with_text
 from ..cells import with_limits
 from ..document import Block, Caution, Paragraph, Section, Shown, Table
 from ..study import Study
@@ -35,7 +37,9 @@ def section(study: Study) -> Section:
             )
         )
     how = f"{HOW} {OF_BATCHES}" if fit.problem.batches else HOW
-    return Section(TITLE, (*blocks, Paragraph(how), _values(study), *_correlations(study), _stresses(study)))
+    return Section(
+        TITLE, (*blocks, Paragraph(how), _values(study), *_of_stress(study), *_correlations(study), _stresses(study))
+    )
 
 
 def _values(study):
@@ -67,6 +71,19 @@ def _values(study):
         "Standard uncertainty: from the linear covariance, to be compared with; the limits are to be preferred. Parameters with [...] are of "
         "apparatus and theory, with a prior.",
     )
+
+
+def _of_stress(study):
+    """Return how the stress at one rate moves with the temperature, where one number says so: what is mostly quoted as an activation energy."""
+    found = activation_of_stress(study.fit)
+    if found is None:
+        return []
+    told = with_text(found.value, found.low, found.high, "J/mol")
+    return [
+        Paragraph(
+            f"The stress at one rate (above the yield stress), and K, move with n E_a = {told}: the slope of ln K against 1/T, times R. E_a itself is that of the rates."
+        )
+    ]
 
 
 def _note(row, apart):

@@ -4,8 +4,10 @@ from ...bench.base import CRITERION_ERROR
 from ...errors import DataError
 from ...fitting.advice import WEAK
 from ...fitting.comparison import compared
+from ...fitting.over_conditions import CHOSEN
 from ...fitting.text import RANKED, named, ranking
 from ...laws import LAWS
+from ...laws.condition_words import in_words
 from ...nomenclature import number, with_unit, written
 from ..cells import counted
 from ..document import Block, Equation, Paragraph, Points, Section, Table
@@ -46,15 +48,12 @@ def section(study: Study) -> Section:
     told = "; ".join(f"{one.symbol} [{one.unit}]: {one.meaning}" for one in about.values())
     blocks: list[Block] = [
         Equation(
-            plain.equation(), f"The {named(plain)}, shear stress τ [Pa] at a shear rate γ̇ [1/s]. {told}.", plain.source
+            law_class.equation(),
+            f"The {named(law_class)}, shear stress τ [Pa] at a shear rate γ̇ [1/s]. {told}.",
+            plain.source,
         ),
+        *_conditions(fit),
         *factors(study),
-        *(
-            Paragraph(
-                f"It depends on the {condition.name.replace('_', ' ')}: its values hold at {fit.reference}. {condition.source[:1].upper()}{condition.source[1:]}."
-            )
-            for condition, _ in law_class.conditions
-        ),
         Paragraph(_freedom(fit)),
         Points((*METHOD, *_besides(fit.problem))),
         _errors(study),
@@ -66,6 +65,22 @@ def section(study: Study) -> Section:
     except DataError as error:
         blocks.append(Paragraph(f"Other laws: not compared. {study.plain(str(error))}"))
     return Section(TITLE, tuple(blocks))
+
+
+def _conditions(fit):
+    """Return the equation of each factor of a condition with its reference, and how that is chosen."""
+    for condition, reference in fit.law.conditions:
+        about = condition.parameter
+        symbol = condition.reference_symbol
+        yield Equation(
+            condition.rule,
+            f"{condition.factor} is a factor on every {'rate' if condition.on_rates else 'stress'}, and is 1 at the reference, {symbol} = "
+            f"{in_words(condition.name, reference, reference)}. {about.symbol} [{about.unit}]: {about.meaning}. {condition.meaning}. "
+            f"{'; '.join(f'{one} [{unit}]: {meaning}' for one, meaning, unit in condition.symbols)}",
+            condition.source,
+        )
+    if fit.law.conditions:
+        yield Paragraph(f"Values of the law hold at its reference, {fit.reference}. {CHOSEN}")
 
 
 def _besides(problem):

@@ -23,9 +23,9 @@ def section(study: Study) -> Section:
     if study.knows("fit"):
         law_class = study.fit.problem.law_class
         plain = getattr(law_class, "base", law_class)
-        rows.append(_row("law", plain.name, plain.equation(), plain.source, plain.example))
+        rows.append(_row("law", law_class.name, law_class.equation(), plain.source, plain.example))
         rows += [
-            _row("law", condition.name.replace("_", " "), "see the law", condition.source, ())
+            _row("law", condition.name.replace("_", " "), condition.rule, condition.source, ())
             for condition, _ in law_class.conditions
         ]
     if study.knows("bench"):

@@ -95,7 +95,8 @@ def _law(study: Study) -> str:
     ]
     open_ = [f"{symbol} {value}, {note}" for _, symbol, value, _, _, note in rows if "needs" in note]
     at = f" at {fit.reference}" if fit.reference else ""
-    return f"{named(fit.problem.law_class)}{at}: {'; '.join([*known, *open_])}."
+    equations = [fit.problem.law_class.equation(), *(condition.rule for condition, _ in fit.law.conditions)]
+    return f"{named(fit.problem.law_class)}{at}: {'; '.join([*equations, *known, *open_])}."
 
 
 def _rates(study: Study) -> str:

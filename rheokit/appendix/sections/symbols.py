@@ -45,6 +45,9 @@ def section(study: Study) -> Section:
     if study.knows("fit"):
         for one in study.fit.problem.law_class.parameters().values():
             take(*_told(one))
+        for condition, _ in study.fit.problem.law_class.conditions:
+            for symbol in condition.symbols:
+                take(*symbol)
         for one in study.fit.problem.nuisances.values():
             take(*_told(one))
     if study.knows("bench"):

@@ -1,0 +1,97 @@
+"""What an appendix says of a law that depends on the temperature: the whole law, rates as they were read, and at which temperature a number holds."""
+
+import importlib
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import rheokit as rk
+from rheokit.appendix.document import Caution, Equation, Figure, Paragraph, Points, Section, Table
+from rheokit.appendix.study import Study
+
+DATA = Path(__file__).parent.parent / "data"
+GAS = 8.314462618  # J/(mol·K), exact by definition of the SI
+pytestmark = pytest.mark.slow
+
+
+@cache
+def study(name="gelatin-dope"):
+    return Study(rk.Workbook.open(DATA / name))
+
+
+@cache
+def blocks(section, name="gelatin-dope"):
+    """Return the blocks of a section of an appendix, those of its parts too."""
+
+    def all_of(one):
+        for block in one.blocks:
+            yield from all_of(block) if isinstance(block, Section) else [block]
+
+    return tuple(all_of(importlib.import_module(f"rheokit.appendix.sections.{section}").section(study(name))))
+
+
+def table(section, name, folder="gelatin-dope"):
+    return next(one for one in blocks(section, folder) if isinstance(one, Table) and one.name == name)
+
+
+def said(section, name="gelatin-dope"):
+    """Return every text of a section in one."""
+    texts = []
+    for block in blocks(section, name):
+        match block:
+            case Paragraph(text) | Caution(text):
+                texts.append(text)
+            case Points(found):
+                texts += found
+            case Equation(text, spoken, source):
+                texts += [text, spoken, source]
+            case Table():
+                texts += [
+                    block.caption,
+                    block.note,
+                    *(str(cell) for row in (block.columns, *block.rows) for cell in row),
+                ]
+            case Figure():
+                texts += [block.caption, block.words]
+    return "\n".join(texts)
+
+
+def test_the_whole_law_is_printed_wherever_the_law_is():
+    fit = study().fit
+    law, rule = fit.problem.law_class.equation(), "a_T = exp[(E_a/R) (1/T - 1/T_r)]"
+    assert "a_T γ̇" in law
+    assert [one.text for one in blocks("model") if isinstance(one, Equation)][:2] == [law, rule]
+    assert f"T_r = {fit.reference}" in said("model")
+    assert law in said("summary") and rule in said("summary")
+    rows = {row[1]: row[2] for row in table("sources", "sources").rows}
+    assert rows[fit.problem.law_class.name] == law and rows["temperature"] == rule
+    symbols = {row[0]: row[2] for row in table("symbols", "symbols").rows}
+    assert symbols["a_T"] == "-" and symbols["T_r"] == "K" and symbols["R"] == "J/(mol·K)"
+
+
+def test_which_activation_energy_is_meant_is_said_with_that_of_the_stress(tmp_path):
+    """Kind: independent. ln K of single power laws against 1/T, straight line by hand, against n E_a of the sentence."""
+    rates, celsius, energy, index = np.geomspace(1, 100, 9), np.array([40.0, 50.0, 60.0]), 50e3, 0.8
+    kelvins = celsius + 273.15
+    factor = np.exp(energy / GAS * (1 / kelvins - 1 / 323.15))
+    curves = [
+        rk.FlowCurve(
+            shear_rate=rates,
+            shear_stress=3 * (a * rates) ** index,
+            temperature=t,
+            label=f"{t:g}",
+            relative_uncertainty=0.02,
+        )
+        for a, t in zip(factor, kelvins, strict=True)
+    ]
+    fit = rk.fit(rk.over_conditions(rk.PowerLaw, *curves), *curves)
+    consistencies = [rk.fit(rk.PowerLaw, one).law.consistency for one in curves]
+    slope = np.polyfit(1 / kelvins, np.log(consistencies), 1)[0] * GAS
+    from rheokit.fitting.over_conditions import activation_of_stress
+
+    found = activation_of_stress(fit)
+    assert found.value == pytest.approx(slope, rel=1e-3) == pytest.approx(40e3, rel=1e-3)
+    assert found.low < 40e3 < found.high < fit.law.activation_energy
+    assert activation_of_stress(rk.fit(rk.PowerLaw, curves[0])) is None
