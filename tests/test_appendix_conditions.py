@@ -17,12 +17,12 @@ pytestmark = pytest.mark.slow
 
 
 @cache
-def study(name="gelatin-dope"):
+def study(name="gelatin-dope-40"):
     return Study(rk.Workbook.open(DATA / name))
 
 
 @cache
-def blocks(section, name="gelatin-dope"):
+def blocks(section, name="gelatin-dope-40"):
     """Return the blocks of a section of an appendix, those of its parts too."""
 
     def all_of(one):
@@ -32,11 +32,11 @@ def blocks(section, name="gelatin-dope"):
     return tuple(all_of(importlib.import_module(f"rheokit.appendix.sections.{section}").section(study(name))))
 
 
-def table(section, name, folder="gelatin-dope"):
+def table(section, name, folder="gelatin-dope-40"):
     return next(one for one in blocks(section, folder) if isinstance(one, Table) and one.name == name)
 
 
-def said(section, name="gelatin-dope"):
+def said(section, name="gelatin-dope-40"):
     """Return every text of a section in one."""
     texts = []
     for block in blocks(section, name):

@@ -214,8 +214,13 @@ class Solution:
     @property
     def reference(self) -> str:
         """The condition at which the values of its law hold, in words; "" where it depends on none."""
+        return ", ".join(self.references.values())
+
+    @property
+    def references(self) -> dict[str, str]:
+        """The same by the name of the condition, in words."""
         at = {name: float(value) for name, value in self.law.condition.items()}
-        return ", ".join(in_words(name, value, value) for name, value in at.items())
+        return {name: in_words(name, value, value) for name, value in at.items()}
 
     def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
         """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""

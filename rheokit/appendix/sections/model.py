@@ -7,7 +7,6 @@ from ...fitting.comparison import compared
 from ...fitting.over_conditions import CHOSEN
 from ...fitting.text import RANKED, named, ranking
 from ...laws import LAWS
-from ...laws.condition_words import in_words
 from ...nomenclature import number, with_unit, written
 from ..cells import counted
 from ..document import Block, Equation, Paragraph, Points, Section, Table
@@ -69,13 +68,13 @@ def section(study: Study) -> Section:
 
 def _conditions(fit):
     """Return the equation of each factor of a condition with its reference, and how that is chosen."""
-    for condition, reference in fit.law.conditions:
+    for condition, _ in fit.law.conditions:
         about = condition.parameter
         symbol = condition.reference_symbol
         yield Equation(
             condition.rule,
             f"{condition.factor} is a factor on every {'rate' if condition.on_rates else 'stress'}, and is 1 at the reference, {symbol} = "
-            f"{in_words(condition.name, reference, reference)}. {about.symbol} [{about.unit}]: {about.meaning}. {condition.meaning}. "
+            f"{fit.references[condition.name]}. {about.symbol} [{about.unit}]: {about.meaning}. {condition.meaning}. "
             f"{'; '.join(f'{one} [{unit}]: {meaning}' for one, meaning, unit in condition.symbols)}",
             condition.source,
         )
