@@ -95,3 +95,22 @@ def test_which_activation_energy_is_meant_is_said_with_that_of_the_stress(tmp_pa
     assert found.value == pytest.approx(slope, rel=1e-3) == pytest.approx(40e3, rel=1e-3)
     assert found.low < 40e3 < found.high < fit.law.activation_energy
     assert activation_of_stress(rk.fit(rk.PowerLaw, curves[0])) is None
+
+
+def test_every_prediction_of_force_and_pressure_says_at_which_temperature_it_holds():
+    """The dope leaves the nozzle at a temperature of its own, that of the law of its pressure, which is not the reference."""
+    of = study()
+    kelvin = float(of.case.pressure_law.condition["temperature"])
+    at = f"{kelvin - 273.15:.3g} °C"
+    assert kelvin == pytest.approx(min(float(of.case.exit_temperature), of.job.barrel_temperature))
+    assert at != of.fit.reference
+    assert f"Force and pressure hold at {at}" in said("forces")
+    captions = [one.caption for one in blocks("forces") if isinstance(one, Table | Figure)]
+    assert len(captions) >= 4 and all(f"at {at}" in one for one in captions)
+    rows = dict(table("summary", "summary").rows)
+    assert f"at {at}" in rows["force on the plunger to run"] and f"at {at}" in rows["pressure at the plunger face"]
+
+
+def test_where_the_law_does_not_depend_on_it_a_prediction_is_of_the_condition_that_was_read():
+    assert "Force and pressure hold at 21 °C, u = 1.045, age 12 h." in said("forces", "olive-stone-paste")
+    assert "at 21 °C" in dict(table("summary", "summary", "olive-stone-paste").rows)["force on the plunger to run"]

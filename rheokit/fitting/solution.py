@@ -11,7 +11,7 @@ from ..bench import Bench, BenchTest
 from ..flow.channel import AS_READ
 from ..hints import Numbers
 from ..laws import FlowLaw
-from ..laws.condition_words import in_words
+from ..laws.condition_words import CONDITIONS, in_words
 from ..nomenclature import between, written
 from ..sampling import LEVEL
 from . import draws, region
@@ -219,8 +219,23 @@ class Solution:
     @property
     def references(self) -> dict[str, str]:
         """The same by the name of the condition, in words."""
-        at = {name: float(value) for name, value in self.law.condition.items()}
-        return {name: in_words(name, value, value) for name, value in at.items()}
+        return self.told_of(self.law)
+
+    @staticmethod
+    def told_of(law: FlowLaw) -> dict[str, str]:
+        """Return where a law is in what it depends on, in words by the name of the condition."""
+        return {name: in_words(name, float(np.min(at)), float(np.max(at))) for name, at in law.condition.items()}
+
+    @cached_property
+    def told_read(self) -> dict[str, str]:
+        """Conditions at which the readings were made, in words by name: those that any test states."""
+        found = {}
+        for name in CONDITIONS:
+            known = [np.ravel(test.conditions[name]) for test in self.tests if name in test.conditions]
+            if known:
+                every = np.concatenate(known)
+                found[name] = in_words(name, float(every.min()), float(every.max()))
+        return found
 
     def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
         """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""

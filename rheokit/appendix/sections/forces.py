@@ -22,6 +22,7 @@ from ...workbook.whence import told_in
 from ..cells import in_unit, stopped, with_limits
 from ..document import Block, Caution, Paragraph, Points, Section, Shown, Table
 from ..figures import figure
+from ..held_at import held_at, held_at_in_full
 from ..study import RESTED, Study
 
 TITLE = "Predictions: force and pressure"
@@ -42,7 +43,7 @@ def section(study: Study) -> Section:
     flow = float(case.flow_rate)
     blocks: list[Block] = _warned(study, case)
     blocks += [
-        Paragraph(f"The job takes {written(flow, 'm³/s')}. {HOLD.format(held=study.held)}"),
+        Paragraph(f"The job takes {written(flow, 'm³/s')}. {held_at_in_full(study)} {HOLD.format(held=study.held)}"),
         _forces(study, case, flow),
     ]
     said = [
@@ -158,7 +159,7 @@ def _forces(study, case, flow):
     what = "print" if case.job.kind == PRINT else "fibre"
     return Table(
         "forces",
-        f"{study.of}: force and pressure at the flow of the {what} that is planned, {written(flow, 'm³/s')}, with their 95 % interval: {alone(study)}.",
+        f"{study.of}: force and pressure at the flow of the {what} that is planned, {written(flow, 'm³/s')}, {held_at(study)}, with their 95 % interval: {alone(study)}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         tuple(rows),
         f"{_next_batch(study)} Extruder: {told_in(study.book.plan, 'machine')}. Job: {told_in(study.book.plan, 'job')}.",
@@ -183,14 +184,18 @@ def _parts(study, case, flow):
     )
     return Table(
         "pressure-by-parts",
-        f"{study.of}: where the pressure at the plunger face goes at {written(flow, 'm³/s')}; best values.",
+        f"{study.of}: where the pressure at the plunger face goes at {written(flow, 'm³/s')}, {held_at(study)}; best values.",
         ("part", f"pressure [{unit.text}]", "share [%]", "how it is computed"),
         rows,
     )
 
 
 def _pictures(study, case, flow):
-    subtitle = [*charts.subtitle_of(study.fit), *charts.invented_lines(study.material, *study.book.origins)]
+    subtitle = [
+        *charts.subtitle_of(study.fit),
+        held_at(study),
+        *charts.invented_lines(study.material, *study.book.origins),
+    ]
     force, pressure = (None if math.isnan(one.value) else (one.low, one.high) for one in study.running.values())
     if case.job.kind == PRINT:
         draws, drawn = study.band
@@ -200,14 +205,14 @@ def _pictures(study, case, flow):
         yield figure(
             "force-speed",
             chart,
-            f"{study.of}: force on the plunger against print speed, with its 95 % band ({alone(study)}); the speed of the plan is marked. "
+            f"{study.of}: force on the plunger against print speed, {held_at(study)}, with its 95 % band ({alone(study)}); the speed of the plan is marked. "
             f"What bounds it: {_bounds(case, begins)}.",
         )
     chart = charts.nozzle_pressure(case.real_extruder, case.pressure_law, flow, pressure, subtitle)
     yield figure(
         "nozzle-pressure",
         chart,
-        f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}; limits of the 95 % interval at the plunger face: {alone(study)}.",
+        f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}, {held_at(study)}; limits of the 95 % interval at the plunger face: {alone(study)}.",
     )
 
 
@@ -265,7 +270,8 @@ def _start_and_stop(study, case, flow):
         )
     return Table(
         "start-and-stop",
-        f"{study.of}: start and stop at {written(flow, 'm³/s')}; the 95 % limits hold the law, the extruder and the air content, by {RESTED} joint draws {study.held}.",
+        f"{study.of}: start and stop at {written(flow, 'm³/s')}, {held_at(study)}; the 95 % limits hold the law, the extruder and the air content, "
+        f"by {RESTED} joint draws {study.held}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         tuple(rows),
     )

@@ -16,6 +16,7 @@ from ...planning import LIKELY
 from ...planning.predicted import FORCE
 from ..cells import NOT_KNOWN, counted, stopped
 from ..document import Section, Table
+from ..held_at import held_at
 from ..study import Study
 
 TITLE = "Summary"
@@ -128,7 +129,7 @@ def _force(study: Study) -> str:
     found = study.running["force to run"]
     if math.isnan(found.value):
         return f"not identified: {study.fit.needed}."
-    return f"{with_limits(found.value, found.low, found.high, 'N')}, {_alone(study)}; {_next(study)}."
+    return f"{with_limits(found.value, found.low, found.high, 'N')} {held_at(study)}, {_alone(study)}; {_next(study)}."
 
 
 def _alone(study):
@@ -147,7 +148,7 @@ def _pressure(study: Study) -> str:
     found = study.running["pressure at the plunger face to run"]
     if math.isnan(found.value):
         return f"not identified: {study.fit.needed}."
-    return f"{with_limits(found.value, found.low, found.high, 'Pa')} at {written(float(study.case.flow_rate), 'm³/s')}, {_alone(study)}."
+    return f"{with_limits(found.value, found.low, found.high, 'Pa')} at {written(float(study.case.flow_rate), 'm³/s')}, {held_at(study)}, {_alone(study)}."
 
 
 def _verdict(study: Study) -> str:
