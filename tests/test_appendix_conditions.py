@@ -13,7 +13,7 @@ from rheokit.appendix.study import Study
 
 DATA = Path(__file__).parent.parent / "data"
 GAS = 8.314462618  # J/(mol·K), exact by definition of the SI
-pytestmark = pytest.mark.slow
+pytestmark = [pytest.mark.slow, pytest.mark.filterwarnings("ignore::rheokit.errors.RheokitWarning")]
 
 
 @cache
