@@ -18,6 +18,9 @@ MATERIAL = {
 APPARATUS = {
     "dimensions_measured": "how each dimension was measured",
     "instruments": "make, model, range and resolution of each instrument that was read",
+    "geometry": "geometry of each rotational instrument or cup: diameter, angle or gap, cut tip, surface",
+    "torque_range": "least and greatest torque of each rotational instrument, and what became of readings below the least",
+    "temperature_control": "how the temperature of the readings was held and read, and its uncertainty",
     "calibration": "calibration of each instrument: when, against what, and what it was found to be off",
     "uncertainties": "what each stated uncertainty is by: calibration, resolution or repeats",
     "walls": "roughness of walls and plates",

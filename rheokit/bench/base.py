@@ -27,6 +27,7 @@ from .gathered import counts_of
 from .measured import Property
 from .record import Record
 from .tools import Tool
+from .usual_corrections import Usual
 
 __all__ = ["BenchTest", "Nuisance", "Passage", "Shared", "choice", "column", "dimension", "nuisance", "quantity_of"]
 
@@ -266,6 +267,10 @@ class BenchTest(Record, ABC):
     def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
         """Return `Check` rows that only this test can answer, for the fitted law; none by default."""
         return []
+
+    def corrections(self) -> tuple[Usual, ...]:
+        """Return the corrections that are usual of this kind, with what became of each; by default what its theory counts is in its formula."""
+        return ()
 
 
 def _conditions_of(tests, names):

@@ -12,6 +12,7 @@ from ..laws import FlowLaw
 from ..nomenclature import number
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Values, column, dimension
+from .usual_corrections import APPLIED, NOT_APPLIED, UNKNOWN, UNTESTED, Usual
 
 CONE_FACTORS = {30: 0.80, 60: 0.27}
 """Cone factor by full apex angle in degrees; as in ISO 17892-6, from memory, not verified."""
@@ -97,3 +98,24 @@ class FallCone(BenchTest):
 
     def yield_stresses(self) -> np.ndarray:  # noqa: D102
         return self._strength / self.penetration[self.bounds[0] == 0] ** 2
+
+    def corrections(self) -> tuple[Usual, ...]:
+        """Return what is usual of a fall cone."""
+        return (
+            Usual(
+                "cone factor (angle, roughness, speed of falling)",
+                APPLIED,
+                f"{number(CONE_FACTORS[round(np.degrees(self.apex_angle), 3)])}, of the angle alone",
+                "as calibrated against other tests, with the error of its theory",
+            ),
+            Usual("blunt tip of the cone", NOT_APPLIED, UNKNOWN, "needs how much of the tip is worn"),
+            Usual(
+                "cone that did not fall free",
+                UNTESTED,
+                UNKNOWN,
+                "needs how it was released: lowered by hand it stops shallower",
+            ),
+            Usual(
+                "rim and bottom of the cup", NOT_APPLIED, UNKNOWN, "needs the width and depth of the cup", "geometry"
+            ),
+        )

@@ -14,6 +14,7 @@ from ..nomenclature import Quantity, number, written
 from ..roots import increasing_root
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Nuisance, Shared, Values, column, dimension, nuisance
+from .usual_corrections import APPLIED, TEMPERATURE, UNKNOWN, UNTESTED, Usual
 
 WIDEST = 0.3  # ball over tube, up to which the correction for the wall holds
 FASTEST = 1.0  # Reynolds number up to which Oseen's correction holds; common practice
@@ -179,3 +180,39 @@ class FallingBall(BenchTest):
             Check("ball falls slowly enough", reynolds, FASTEST, reynolds <= FASTEST, comment),
             Check("ball in a liquid without a yield stress", share, HELD, share <= HELD, held),
         ]
+
+    def corrections(self) -> tuple[Usual, ...]:
+        """Return what is usual of a falling ball."""
+        rate = BALL_RATE[0]
+        lost = float(np.max(self._inertia(rate) * self.speed**2 / (rate * self._pull)))
+        return (
+            Usual(
+                "wall of the tube",
+                APPLIED,
+                f"the ball falls at {number(self.wall_factor)} of its speed in a wide vessel",
+                "Faxén",
+            ),
+            Usual(
+                "inertia of the liquid",
+                APPLIED,
+                f"at most {written(lost, '%', 2)} of the weight in the liquid",
+                "Oseen, 3/16 of the Reynolds number",
+            ),
+            Usual(
+                "rate about the ball of a liquid that thins",
+                APPLIED,
+                f"{number(rate)} v/d, sd of ln {number(BALL_RATE[1])}, one factor for all balls",
+                "Gu and Tanner; a Newtonian liquid does not feel it",
+            ),
+            Usual("surface and bottom of the tube", UNTESTED, UNKNOWN, "needs how far from either the marks are"),
+            Usual(
+                "a ball off the axis, a bubble at it", UNTESTED, UNKNOWN, "falls that are repeated show them as scatter"
+            ),
+            Usual(
+                "temperature along the tube",
+                UNTESTED,
+                UNKNOWN,
+                "needs how the temperature was held, and how well",
+                TEMPERATURE,
+            ),
+        )

@@ -9,6 +9,7 @@ from ..checking import Example
 from ..hints import Numbers
 from ..laws import FlowLaw
 from .base import BenchTest, Values, column
+from .usual_corrections import Usual, of_a_curve
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -66,3 +67,6 @@ class FlowCurve(BenchTest):
 
     def shear_rates(self, law: FlowLaw) -> np.ndarray:  # noqa: D102
         return self.shear_rate
+
+    def corrections(self) -> tuple[Usual, ...]:  # noqa: D102
+        return () if self.general else of_a_curve(self)

@@ -10,8 +10,10 @@ from ..hints import Numbers
 from ..laws import FlowLaw
 from ..laws.criterion import UNIAXIAL
 from ..machine.cautions import CAUTIONS
+from ..nomenclature import written
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Passage, Values, column, dimension
+from .usual_corrections import APPLIED, NOT_APPLIED, Usual
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -83,3 +85,17 @@ class HangingSlug(BenchTest):
     def yield_stresses(self) -> np.ndarray:  # noqa: D102
         mass = self.mass[self.bounds[0] == 0]
         return (mass * STANDARD_GRAVITY / self._area - self._capillary) / UNIAXIAL
+
+    def corrections(self) -> tuple[Usual, ...]:
+        """Return what is usual of a slug."""
+        share = float(np.max(np.pi * self.bore * self.surface_tension / (self.mass * STANDARD_GRAVITY)))
+        rim = f"its pull is at most {written(share, '%', 2)} of the weight" if share else "left out: it is 0"
+        return (
+            Usual("surface tension of the neck", APPLIED if share else NOT_APPLIED, rim, "γ/R of the formula"),
+            Usual(
+                "swell of the strand",
+                NOT_APPLIED,
+                "not known",
+                "needs the diameter of the strand; the bore is taken for it",
+            ),
+        )

@@ -13,6 +13,7 @@ from ..laws.criterion import PLANE_STRAIN, UNIAXIAL
 from ..nomenclature import number, written
 from .base import BenchTest, Nuisance, Passage, Shared, Values, column, dimension
 from .described import WEIGHT
+from .usual_corrections import APPLIED, NOT_APPLIED, UNKNOWN, Usual
 
 SQUAT = 3.0
 """Least radius over gap at which the formula holds; its thick form was held to an upper bound for ratios 2 to 12."""
@@ -172,3 +173,25 @@ class LoadedPlate(BenchTest):
                 f"should be above {written(THINNEST, 'm')} and several grains high, the radius below {FLAT:g} gaps."
             )
         return Check("gap of the plate as usual", gap, least, sensible, comment)
+
+    def corrections(self) -> tuple[Usual, ...]:
+        """Return what is usual of a plate."""
+        thick = squeeze_factor(self.wall_friction) / (2 / 3 * self.wall_friction * self.radius / self.gap(self.radius))
+        return (
+            Usual(
+                "friction at the plates",
+                APPLIED,
+                f"share of the yield stress that they carry: {number(self.wall_friction)} ± {number(self.wall_friction_uncertainty)} before the fit",
+                "m_f of the formula",
+            ),
+            Usual(
+                "thickness of the paste (thin form alone over-reads)",
+                APPLIED,
+                f"at most {written(float(np.max(thick)), '%', 2)} of what the thin form has",
+                "C(m_f) of the formula",
+            ),
+            Usual(
+                "liquid that drains out, still creeping when read", NOT_APPLIED, UNKNOWN, "needs radii at several times"
+            ),
+            Usual("plates that are not parallel", NOT_APPLIED, UNKNOWN, "needs the gap at several places"),
+        )

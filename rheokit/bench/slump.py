@@ -18,6 +18,7 @@ from ..laws.criterion import UNIAXIAL
 from ..nomenclature import Quantity, written
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Passage, Values, column, dimension
+from .usual_corrections import NOT_APPLIED, UNKNOWN, UNTESTED, Usual
 
 MOULD = Quantity("D", "m", "inside diameter of the mould")
 VISIBLE = 2e-3  # least slump that can be told from none by eye and ruler [m]; common practice, no source
@@ -76,6 +77,18 @@ class Slump(BenchTest):
     @property
     def static_rows(self) -> np.ndarray:  # noqa: D102
         return self.bounds[0] < 0
+
+    def corrections(self) -> tuple[Usual, ...]:
+        """Return what is usual of a slump."""
+        return (
+            Usual(
+                "friction at the mould while it is lifted, speed of lifting",
+                NOT_APPLIED,
+                UNKNOWN,
+                "needs lifts at several speeds",
+            ),
+            Usual("foot that slides or sticks", UNTESTED, UNKNOWN, "needs boards of several roughness", "walls"),
+        )
 
     @property
     def _numbers(self):

@@ -8,8 +8,10 @@ import numpy as np
 from ..checking import Example
 from ..hints import Numbers
 from ..laws import FlowLaw
+from ..nomenclature import written
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Passage, Values, column, dimension
+from .usual_corrections import APPLIED, NOT_APPLIED, UNTESTED, Usual
 
 THIN = 5.0  # least radius over mean thickness at which the thin-layer form holds; common practice, no source
 
@@ -86,3 +88,18 @@ class Spread(BenchTest):
 
     def yield_stresses(self) -> np.ndarray:  # noqa: D102
         return np.maximum(self._yield_stress(self.radius[self.bounds[0] == 0]), 0.0)
+
+    def corrections(self) -> tuple[Usual, ...]:
+        """Return what is usual of a spread."""
+        held = self.rim_tension * self.radius**2 / self.volume
+        gravity = self._yield_stress(self.radius) + held
+        share = float(np.max(held / gravity))
+        rim = (
+            f"at most {written(share, '%', 2)} of the stress of the weight"
+            if share
+            else "left out: its coefficient is 0"
+        )
+        return (
+            Usual("surface tension at the rim", APPLIED if share else NOT_APPLIED, rim, "λ R²/Ω of the formula"),
+            Usual("inertia of pouring", UNTESTED, "not known", "needs pourings at several speeds"),
+        )

@@ -19,6 +19,7 @@ from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Nuisance, Passage, Shared, Values, column, dimension, nuisance
 from .described import BORE, Assembly
 from .run import bore_key
+from .usual_corrections import APPLIED, NOT_APPLIED, TEMPERATURE, UNKNOWN, UNTESTED, Usual
 
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(16)
 SLOWEST = 1e-30  # m3/s that is taken where nothing flows, so that a time is a number
@@ -174,10 +175,26 @@ class TimedDrain(BenchTest):
         """Return the true shear rates [1/s] at the wall of the bore."""
         return np.asarray(law.shear_rate(law.wall_shear_stress(self.rough_curve()[0])))
 
+    @property
+    def _carried_away(self):
+        """Share of the head that the jet carries away as motion, at most [-]."""
+        speed = 4 * float(np.max(self._mean_flow())) / (np.pi * float(np.min(self._nozzle.bore)) ** 2)
+        return speed**2 / (STANDARD_GRAVITY * self.end_level)
+
+    def corrections(self) -> tuple[Usual, ...]:
+        """Return what is usual of a drain."""
+        return (
+            Usual("entry into the nozzle", APPLIED, "counted in the flow at each level", "converging flow, as of runs"),
+            Usual("true rate at the wall", APPLIED, "counted in the flow at each level", "exact for the law that is fitted"),
+            Usual("inertia of the jet", NOT_APPLIED, f"at most {written(self._carried_away, '%', 2)} of the head", "U²/(g h) at the lower level"),
+            Usual("what hangs from the end of the nozzle", NOT_APPLIED, UNKNOWN, "needs the surface tension; 4 γ/(ρ g D) of the head at most"),
+            Usual("slip at the wall", UNTESTED, UNKNOWN, "needs the same liquid through a second bore"),
+            Usual("temperature of barrel and nozzle", UNTESTED, UNKNOWN, "needs how both were held, and how well", TEMPERATURE),
+        )
+
     def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
         """Ask whether the jet carries off a part of the head, which the formula leaves out."""
-        speed = 4 * float(np.max(self._mean_flow())) / (np.pi * float(np.min(self._nozzle.bore)) ** 2)
-        share = speed**2 / (STANDARD_GRAVITY * self.end_level)
+        share = self._carried_away
         comment = f"{self.name}: the jet carries off {written(share, '%', 2)} of the head."
         if share > CARRIED_AWAY:
             comment += f" Above {written(CARRIED_AWAY, '%')} the liquid looks more viscous than it is: take a longer or a finer nozzle."

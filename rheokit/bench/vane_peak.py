@@ -8,7 +8,9 @@ import numpy as np
 from ..checking import Example
 from ..hints import Numbers
 from ..laws import FlowLaw
+from ..nomenclature import between, written
 from .base import BenchTest, Values, column, dimension
+from .usual_corrections import APPLIED, GEOMETRY, NOT_APPLIED, REST, TORQUES, UNKNOWN, UNTESTED, Usual
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -63,3 +65,44 @@ class VanePeak(BenchTest):
 
     def yield_stresses(self) -> np.ndarray:  # noqa: D102
         return self.torque / self._volume
+
+    @property
+    def end_share(self) -> float:
+        """Share of the torque that the two ends of the swept cylinder bear, its stress even over them [-]."""
+        return 1 / (1 + 3 * self.vane_height / self.vane_diameter)
+
+    def corrections(self) -> tuple[Usual, ...]:
+        """Return what is usual of a vane."""
+        read = between(float(self.torque.min()), float(self.torque.max()), "N·m")
+        return (
+            Usual("torque to stress", APPLIED, "the cylinder that the vane sweeps", self.formula),
+            Usual(
+                "ends of the vane",
+                APPLIED,
+                f"they bear {written(self.end_share, '%')} of the torque",
+                "the stress is taken as even over both ends, as over the side",
+            ),
+            Usual(
+                "shaft in the paste", NOT_APPLIED, UNKNOWN, "needs the diameter of the shaft and its depth", GEOMETRY
+            ),
+            Usual(
+                "walls and bottom of the cup", NOT_APPLIED, UNKNOWN, "needs the diameter and depth of the cup", GEOMETRY
+            ),
+            Usual("slip at the wall", NOT_APPLIED, "none at the blades, where paste shears on paste", "not tested"),
+            Usual(
+                "speed of turning and rest before", NOT_APPLIED, UNKNOWN, "needs both: the peak grows with them", REST
+            ),
+            Usual(
+                "inertia and friction of the instrument",
+                UNTESTED,
+                UNKNOWN,
+                "needs the torque it reads while the vane turns in air",
+            ),
+            Usual(
+                "least torque of the instrument",
+                UNTESTED,
+                f"not known; {read} were read",
+                "needs the least and the greatest torque it reads",
+                TORQUES,
+            ),
+        )

@@ -9,9 +9,11 @@ from ...errors import DataError
 from ...fitting import FitResult
 from ...flow.converging import FORMULA, MEANT, MODEL, VERIFIED
 from ...nomenclature import between, marked, number, written
+from ..authors import TABLE, unless_noted
 from ..cells import as_told
 from ..document import Block, Equation, Paragraph, Points, Section, Table
 from ..study import Study
+from ..usual_corrections import rows as usual_rows
 
 TITLE = "Corrections"
 APPLIED, NEGLIGIBLE, TESTED, UNTESTED = "applied", "tested and negligible", "tested", "not testable"
@@ -20,6 +22,8 @@ BORES = "no flow below yield (slip)"
 """The question that asks several bores for slip; without it flow below the yield stress alone would show it."""
 OF_RUN = "2 γ/D of a strand as wide as the bore, over the pressure read less friction"
 PLATE, OF_PLATE = "loaded plate", "2 γ/h of a meniscus across the gap, the most there can be, over the load per area"
+WITHOUT = "What is not known or not applied counts, if anywhere, in the error of the theory of its test (“Law and error model”)."
+TO_STATE = f"What a correction needs is not stated{{unless}}; a word in brackets is the entry of [{TABLE}] in plan.toml for it."
 SMALL = 0.01
 """Of the pressure, below which inertia is called negligible; common practice, no source. [-]"""
 
@@ -28,13 +32,14 @@ def section(study: Study) -> Section:
     """Return one row a correction, and the classical corrections followed beside the fit."""
     fit = study.fit
     runs = [test for test in fit.tests if test.nozzle is not None]
-    rows = [*(_of_runs(study, fit, runs) if runs else ()), *_capillary(study), *_of_all(fit)]
+    rows = [*(_of_runs(study, fit, runs) if runs else ()), *_capillary(study), *_of_all(fit), *usual_rows(study)]
     table = Table(
         "corrections",
         f"{study.of}: corrections of the readings. The fit predicts each reading with friction, entry, slip and its own true rate, so that a correction is part of the "
         "prediction; nothing was taken off the raw readings.",
         ("correction", "status", "size", "how"),
         tuple(rows),
+        f"{WITHOUT} {TO_STATE.format(unless=unless_noted(study))}",
     )
     blocks: list[Block] = [table]
     if any(run.end_correction == "formula" for run in runs):

@@ -1,6 +1,7 @@
 """What was not measured, and what rests on it."""
 
 from ...bench.design import told_alike
+from ...bench.flow_curve import FlowCurve
 from ...fitting.between_batches import confounded
 from ...nomenclature import QUANTITIES, marked, number, written
 from ...part.job import FIBRE
@@ -56,6 +57,12 @@ def section(study: Study) -> Section:
             Paragraph(
                 "Slip at the wall by the bore was not measured: no readings of several bores tell it, so that slip beside flow in the bulk, which the "
                 "law then takes for its own, is open."
+            )
+        )
+    if study.knows("fit") and any(test.kind == FlowCurve.kind for test in study.fit.tests):
+        blocks.append(
+            Paragraph(
+                "Slip at the walls of the rotational instrument, its least torque, inertia and heating were not measured: what each needs stands under “Corrections”."
             )
         )
     batches = {test.batch for test in study.bench.tests if not test.gives} if study.knows("fit") else set()
