@@ -185,11 +185,32 @@ class TimedDrain(BenchTest):
         """Return what is usual of a drain."""
         return (
             Usual("entry into the nozzle", APPLIED, "counted in the flow at each level", "converging flow, as of runs"),
-            Usual("true rate at the wall", APPLIED, "counted in the flow at each level", "exact for the law that is fitted"),
-            Usual("inertia of the jet", NOT_APPLIED, f"at most {written(self._carried_away, '%', 2)} of the head", "U²/(g h) at the lower level"),
-            Usual("what hangs from the end of the nozzle", NOT_APPLIED, UNKNOWN, "needs the surface tension; 4 γ/(ρ g D) of the head at most"),
+            Usual(
+                "true rate at the wall",
+                APPLIED,
+                "counted in the flow at each level",
+                "exact for the law that is fitted",
+            ),
+            Usual(
+                "inertia of the jet",
+                NOT_APPLIED,
+                f"at most {written(self._carried_away, '%', 2)} of the head",
+                "U²/(g h) at the lower level",
+            ),
+            Usual(
+                "what hangs from the end of the nozzle",
+                NOT_APPLIED,
+                UNKNOWN,
+                "needs the surface tension; 4 γ/(ρ g D) of the head at most",
+            ),
             Usual("slip at the wall", UNTESTED, UNKNOWN, "needs the same liquid through a second bore"),
-            Usual("temperature of barrel and nozzle", UNTESTED, UNKNOWN, "needs how both were held, and how well", TEMPERATURE),
+            Usual(
+                "temperature of barrel and nozzle",
+                UNTESTED,
+                UNKNOWN,
+                "needs how both were held, and how well",
+                TEMPERATURE,
+            ),
         )
 
     def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
