@@ -528,10 +528,13 @@ def test_mooney_needs_three_bores_and_a_common_stress():
     far = [run if i else run.where(run.pressure < 1.1e5) for i, run in enumerate(slipping())]
     far[2] = far[2].where(far[2].pressure > 1.5e5)
     assert "share fewer than two wall stresses" in mooney(far).reason
-    assert (
-        "several batches (A, B, C)"
-        in mooney([replace(r, batch=b) for r, b in zip(slipping(), "ABC", strict=True)]).reason
-    )
+    apart = mooney([replace(r, batch=b) for r, b in zip(slipping(), "ABC", strict=True)]).reason
+    assert "several batches (A, B, C)" in apart
+    assert "the most bores within one of them are 1, and three are needed" in apart
+    two_each = [replace(r, batch=b) for b in "AB" for r in slipping()[:2]]
+    assert "the most bores within one of them are 2, and three are needed" in mooney(two_each).reason
+    three_each = [replace(r, batch=b) for b in "AB" for r in slipping()]
+    assert "hand over the runs of one batch alone" in mooney(three_each).reason
 
 
 def test_repeats_of_a_flow_that_was_set_are_one_point_of_a_bore():

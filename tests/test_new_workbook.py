@@ -1,8 +1,12 @@
 """A new folder of a paste holds nothing that nobody typed, and what is typed into it reads back. Kind: exact."""
 
+import tomllib
+
 import pytest
+from test_appendix_sections import DATA
 
 import rheokit as rk
+from rheokit.appendix.authors import KEYS, check
 from rheokit.command import main
 from rheokit.workbook import ASKED, NotKnownYet, demo
 
@@ -23,6 +27,24 @@ def test_a_new_workbook_knows_nothing(tmp_path):
     for what in ("extruder", "job", "recipe"):
         with pytest.raises(NotKnownYet):
             getattr(book, what)
+
+
+def test_what_only_authors_know_is_asked_for_in_the_plan_the_help_and_the_readme(tmp_path, capsys):
+    """Every entry stands in a new plan, none says anything, and the lines are TOML as soon as their # is gone."""
+    folder = rk.new_workbook(tmp_path / "mine", "flow curve")
+    text = (folder / "plan.toml").read_text("utf-8")
+    start = text.index("# [page.appendix]")
+    opened = "\n".join(line.removeprefix("# ") for line in text[start:].splitlines())
+    assert list(tomllib.loads(opened)["page"]["appendix"]) == list(KEYS)
+    assert not rk.Workbook.open(folder).plan.keys("page.appendix")
+    (folder / "plan.toml").write_text(text[:start] + opened.replace('room = ""', 'room = "21 °C"'), "utf-8")
+    plan = rk.Workbook.open(folder).plan
+    check(plan)
+    assert plan.text("page.appendix", "room") == "21 °C"
+    with pytest.raises(SystemExit):
+        main(["appendix", "--help"])
+    assert "[page.appendix] of plan.toml" in " ".join(capsys.readouterr().out.split())
+    assert "[page.appendix]" in (DATA.parent / "README.md").read_text("utf-8")
 
 
 def test_readings_come_into_one_that_was_made_without(tmp_path):

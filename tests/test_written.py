@@ -4,7 +4,11 @@ import math
 
 import numpy as np
 import pytest
+from test_appendix_sections import POOR, folder
 
+import rheokit as rk
+from rheokit.appendix.sections import apparatus
+from rheokit.appendix.study import Study
 from rheokit.nomenclature import (
     MEASURES,
     QUANTITIES,
@@ -18,6 +22,7 @@ from rheokit.nomenclature import (
     with_comma,
     with_decimals,
     with_limits,
+    with_uncertainty,
     written,
 )
 from rheokit.units import unit_scale
@@ -162,3 +167,36 @@ def test_the_comma_goes_even_where_something_fails():
     with pytest.raises(ZeroDivisionError), with_comma():
         _ = 1 / 0
     assert number(0.5) == "0.5"
+
+
+@pytest.mark.parametrize(
+    ("value", "uncertainty", "texts"),
+    [
+        (1173.0, 6.0, ("1173", "6")),
+        (1094.0, 4.0, ("1094", "4")),
+        (26.7, 0.05, ("26.70", "0.05")),
+        (1.2, 0.0123, ("1.200", "0.012")),
+        (100.02147, 0.35e-3, ("100.02147", "0.00035")),
+        (1150.0, 150.0, ("1150", "150")),
+        (0.002, 6.0, ("0.002", "6")),
+        (7.5, 0.0, ("7.5", "0")),
+        (math.nan, 1.0, ("-", "1")),
+    ],
+)
+def test_a_value_ends_with_the_digit_of_its_standard_uncertainty(value, uncertainty, texts):
+    """100.021 47 g with u = 0.35 mg is 100.021 47(35) in JCGM 100:2008, 7.2.2 (from memory)."""
+    assert with_uncertainty(value, uncertainty) == texts
+
+
+def test_a_number_that_was_typed_keeps_its_digits_beside_its_uncertainty(tmp_path):
+    """1173 ± 6 kg/m3 was printed as 1170, rounded against its own uncertainty."""
+    bench = (
+        '[specimen]\npaste = "clay of mine"\n[apparatus.cup]\ncup_volume = "50.0 ± 0.2 mL"\ntrue_density = "1173 ± 6 kg/m3"\n'
+        '[[test]]\nkind = "cup density"\nfile = "cup.csv"\napparatus = "cup"\n'
+        '[[test]]\nkind = "loaded plate"\nfile = "p.csv"\nvolume = "5.125 mL"\nforce = "9.81 N"\n'
+    )
+    place = folder(tmp_path / "cup", bench, cup_csv="mass [g]\n57.1\n57.3\n", p_csv=POOR["p_csv"])
+    found = {(row[1]): row for row in apparatus.section(Study(rk.Workbook.open(place))).blocks[0].rows}
+    assert [str(one) for one in (found["true density"][4].text, found["true density"][5].text)] == ["1173", "6"]
+    assert (found["cup volume"][4].text, found["cup volume"][5].text) == ("50.0", "0.2")
+    assert found["volume"][4].text == "5.125"

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Sequence
 
+from .. import nomenclature
 from ..nomenclature import common_unit, decimal_mark, number, numbers, unit_for
 from ..nomenclature.measures import Unit
 from ..nomenclature.quantity import Quantity
@@ -63,6 +64,12 @@ def with_limits(value: float, low: float, high: float, of: str | Quantity | Unit
     if low == high and math.isfinite(value):
         cells[1:] = [NO_LIMITS, NO_LIMITS]
     return cells[0], cells[1], cells[2], unit.text
+
+
+def with_uncertainty(value: float, uncertainty: float) -> tuple[Cell, Cell]:
+    """Return a number and its standard uncertainty, in one unit, as cells of which both end with the same digit."""
+    texts = nomenclature.with_uncertainty(value, uncertainty)
+    return Shown(value, texts[0]), Shown(uncertainty, texts[1])
 
 
 def headed(words: str, unit: str) -> str:

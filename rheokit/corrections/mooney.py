@@ -17,6 +17,7 @@ METHOD = Method(
     "the slip velocity depends on the wall stress alone, and the end loss was taken out before",
 )
 CURE = "Measure three bores or more, at least a factor 2 apart, with overlapping Δp D/4L"
+ENOUGH = 3  # bores: a line through two has nothing left that could tell it from a curve
 CURVED = 0.05  # of the apparent rate, below which a curve in the plot is not worth a word
 LONG = 50.0  # L/D above which the end loss is a few per cent of the stress; common practice, no source
 SHEARED = (0.5, 50.0)  # least and greatest ln rate against ln stress, which makes an error of stress one of rate
@@ -50,11 +51,17 @@ def mooney(curve: Curve) -> Correction:
         return refused(METHOD, f"the table has no column diameter, so one bore is all it can know. {CURE}.", notes)
     if "batch" in table and table.batch.nunique() > 1:
         several = f"the readings are of several batches ({', '.join(map(str, table.batch.unique()))})"
-        return refused(METHOD, f"{several}; compare bores within one batch.", notes)
+        most = max(len(bore_groups(rows)) for _, rows in table.drop(columns="entry", errors="ignore").groupby("batch"))
+        within = (
+            f"the most bores within one of them are {most}, and three are needed. {CURE}, of one batch"
+            if most < ENOUGH
+            else "hand over the runs of one batch alone"
+        )
+        return refused(METHOD, f"{several}, which differ by more than slip; {within}.", notes)
     groups = bore_groups(table.drop(columns="entry", errors="ignore"))
     bores = np.array([group.diameter.mean() for group in groups])
     of_bores = [written(diameter, "m") for diameter in bores]
-    if len(groups) < 3:
+    if len(groups) < ENOUGH:
         few = f"{len(groups)} bore{'s' * (len(groups) > 1)} ({' and '.join(of_bores)})"
         return refused(METHOD, f"{few}. {CURE}.", notes)
     ladders = [ladder(group, "wall_shear_stress", "apparent_shear_rate") for group in groups]

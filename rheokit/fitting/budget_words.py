@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..nomenclature import number, unit_for, with_limits, written
+from ..nomenclature import number, unit_for, with_limits, with_uncertainty, with_unit, written
 
 HEADINGS = (
     "input",
@@ -20,6 +20,7 @@ HEADINGS = (
 )
 SHORT_HEADINGS = ("input", "share of variance", "contribution", "standard uncertainty", "sensitivity", "kind")
 EXACT_HEADINGS = ("taken as exact", "value", "if it were", "the answer would change by")
+EXACT_DIGITS = 4  # of a number that is taken as exact: 1006 kg/m3 stays what was typed
 UNFELT = 1e-4  # of the combined standard uncertainty, below which a number that is taken as exact moves nothing
 LONGEST = 110  # characters of a name in a sentence
 TOLD = 3  # of the inputs, the largest first, that a sentence names
@@ -85,8 +86,7 @@ def rows(budget):
     return [
         [
             one.quantity,
-            "" if one.value is None else _with(one.value, one.unit),
-            _with(one.uncertainty, one.unit, 2),
+            *_beside(one),
             one.kind,
             one.distribution,
             "" if one.freedom is None else number(one.freedom),
@@ -97,6 +97,13 @@ def rows(budget):
         ]
         for one in told(budget)
     ]
+
+
+def _beside(one):
+    """Return value and standard uncertainty of an input as texts with their unit."""
+    if one.value is None:
+        return "", _with(one.uncertainty, one.unit, 2)
+    return tuple(with_unit(text, one.unit) for text in with_uncertainty(one.value, one.uncertainty))
 
 
 def short_rows(budget):
@@ -112,7 +119,7 @@ def exact_told(budget):
     unit, found = unit_of(budget), []
     for row in budget.exact.itertuples():
         if abs(row.change) >= UNFELT * budget.standard_uncertainty:
-            value = "" if np.isnan(row.value) else written(row.value, row.unit)
+            value = "" if np.isnan(row.value) else written(row.value, row.unit, EXACT_DIGITS)
             found.append((row.quantity, value, f"{row.for_more} more", row.change / unit.factor))
     return found
 

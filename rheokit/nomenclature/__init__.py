@@ -21,6 +21,7 @@ from .written import (
     with_comma,
     with_decimals,
     with_limits,
+    with_uncertainty,
     with_unit,
     written,
 )
@@ -28,7 +29,7 @@ from .written import (
 __all__ = [
     "ANY", "MEASURES", "NOT_NEGATIVE", "PASCAL", "QUANTITIES", "SHARE", "SI_UNIT", "Quantity", "alike", "between", "capital", "cells",
     "common_unit", "decimal_mark", "example", "marked", "measure", "number", "numbers", "or_", "sentence", "si_unit_meaning", "symbol", "unit",
-    "unit_for", "with_comma", "with_decimals", "with_limits", "with_unit", "written",
+    "unit_for", "with_comma", "with_decimals", "with_limits", "with_uncertainty", "with_unit", "written",
 ]  # fmt: skip
 
 

@@ -2,7 +2,8 @@
 
 5 kPa, and never 5e+03 Pa. Where an interval is known, value and limits have the same decimals, so that the standard
 uncertainty keeps one or two digits (two where it begins with 1 to 3.5; JCGM 100:2008, 7.2.6 asks for two at the most, and
-the rule of the Particle Data Group says when); else three digits are written. What is data, and what somebody typed, is
+the rule of the Particle Data Group says when); a value beside its standard uncertainty ends with the same digit (`with_uncertainty`);
+else three digits are written. What is data, and what somebody typed, is
 written elsewhere and not rounded.
 """
 
@@ -11,6 +12,7 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from decimal import Decimal
 from typing import SupportsFloat
 
 from .measures import SI_UNIT, Unit, measure
@@ -101,6 +103,27 @@ def _numbers(value, low, high):
         return tuple(_number(one, max(2, digits)) for one in (value, low, high))
     written = dict(zip(known, texts, strict=True))
     return tuple(written.get(one) or _number(one) for one in (value, low, high))
+
+
+def with_uncertainty(value: float, uncertainty: float) -> tuple[str, str]:
+    """Return a value and its standard uncertainty as texts: the value ends with the digit that the uncertainty ends with.
+
+    The uncertainty keeps two digits at the most, as short as it is (JCGM 100:2008, 7.2.6, from memory). Without one the value keeps its three.
+
+    Examples
+    --------
+    >>> with_uncertainty(1173.0, 6.0), with_uncertainty(26.7, 0.05)
+    (('1173', '6'), ('26.70', '0.05'))
+    """
+    if not (math.isfinite(value) and 0 < uncertainty < math.inf):
+        return number(value), number(uncertainty)
+    size = f"{uncertainty:.2g}"
+    places = max(0, -int(Decimal(size).normalize().as_tuple().exponent))
+    if places > 6 or max(abs(value), uncertainty) >= LARGE:
+        return number(value, 6), number(uncertainty, 2)
+    if round(value, places) == 0 and value:
+        return number(value), number(uncertainty, 2)
+    return with_decimals(value, places), with_decimals(float(size), places)
 
 
 def _places(uncertainty):

@@ -10,6 +10,7 @@ from ..errors import DataError
 from ..reading.faults import shown
 from ..reading.saving import save
 from ..reading.template import new_folder_files
+from .of_authors import OPEN
 from .plan import HEAD, NAME
 from .shelf import holds_a_paste
 
@@ -41,5 +42,5 @@ def new_workbook(folder: str | Path, kinds: str | Sequence[str] | Table = ()) ->
     if holds_a_paste(Path(folder)):
         raise DataError(f"{shown(folder, 200)} holds a paste already; name an empty or a new folder")
     bench = new_folder_files(kinds) if len(kinds) else {}
-    save({NAME: HEAD.encode(), **bench}, folder)
+    save({NAME: (HEAD + OPEN).encode(), **bench}, folder)
     return Path(folder)

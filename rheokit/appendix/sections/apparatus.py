@@ -6,11 +6,13 @@ from ...nomenclature import QUANTITIES, unit_for
 from ...reading.forms import form_of
 from ...reading.stated import stated_number
 from ..authors import APPARATUS, points
-from ..cells import NOT_STATED, alone, in_unit
-from ..document import Block, Paragraph, Points, Section, Table
+from ..cells import NOT_STATED, in_unit, with_uncertainty
+from ..document import Block, Cell, Paragraph, Points, Section, Table
 from ..study import Study
 
 TITLE = "Apparatus"
+AS_TYPED = 6
+"""Digits of a number that was typed without an uncertainty: all that anybody types."""
 SEGMENT = ("diameter", "inlet_diameter", "outlet_diameter", "length")
 
 
@@ -85,8 +87,11 @@ def _row(where, name, given, about):
         told = stated_number(given, about.unit, name, by_gauge=name in ("bore", *SEGMENT[:3]))
     except (DataError, AttributeError):  # a word, such as that it has none
         return where, words, symbol, str(given), NOT_STATED, NOT_STATED, "", "as stated"
-    value, unit = alone(told.value, about)
-    spread = NOT_STATED if told.uncertainty is None else in_unit(told.uncertainty, _plain(about, told.value))
+    scale = unit_for(about, told.value)
+    value: Cell = in_unit(told.value, scale, AS_TYPED)
+    spread: Cell = NOT_STATED
+    if told.uncertainty is not None:
+        value, spread = with_uncertainty((told.value - scale.zero) / scale.factor, told.uncertainty / scale.factor)
     return (
         where,
         words,
@@ -94,11 +99,6 @@ def _row(where, name, given, about):
         str(given),
         value,
         spread,
-        unit,
+        scale.text,
         "looked up by its gauge" if told.looked_up else "stated",
     )
-
-
-def _plain(about, value):
-    """Return the unit in which a value is shown, for a difference of two."""
-    return unit_for(about, value)._replace(zero=0.0)

@@ -10,7 +10,7 @@ from ...fitting.budget import DRAWS as DRAWN
 from ...nomenclature import between, number, with_limits, written
 from ...nomenclature.batches import held_of_batches
 from ...planning.settings import force_question, force_settings
-from ..cells import counted, headed, stopped
+from ..cells import counted, headed, stopped, with_uncertainty
 from ..document import Block, Caution, Cell, Paragraph, Section, Shown, Table
 from ..figures import WIDTH, figure
 from ..study import SEED, Study
@@ -146,8 +146,12 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
 
 def _row(one: budget_words.Told) -> tuple[Cell, ...]:
     """Return the cells of one input."""
-    value, freedom = ("" if known is None else Shown(known, number(known)) for known in (one.value, one.freedom))
-    size, slope = Shown(one.uncertainty, number(one.uncertainty, 2)), Shown(one.sensitivity, number(one.sensitivity))
+    value: Cell = ""
+    size: Cell = Shown(one.uncertainty, number(one.uncertainty, 2))
+    if one.value is not None:
+        value, size = with_uncertainty(one.value, one.uncertainty)
+    freedom = "" if one.freedom is None else Shown(one.freedom, number(one.freedom))
+    slope = Shown(one.sensitivity, number(one.sensitivity))
     brings = Shown(one.contribution, number(one.contribution, 2)), Shown(one.share, budget_words.share_text(one.share))
     return (
         one.quantity,

@@ -14,6 +14,8 @@ from ..study import Study
 from .corrections import slip_by_bores
 
 TITLE = "What was not measured"
+TYPED = 4
+"""Digits of a property that is taken, so that 1094 stays what its author typed."""
 NEVER = (
     "extensional viscosity, and how far a thread of the paste stretches",
     "thixotropy: how it builds up at rest and breaks down in flow, but for what stands among the properties",
@@ -92,4 +94,4 @@ def _taken(study, name):
     value = getattr(study.material.paste, name, None)
     if value is None:
         return "nothing"
-    return f"{written(float(value), name)} ({as_told(study.material.origin(name))})"
+    return f"{written(float(value), name, TYPED)} ({as_told(study.material.origin(name))})"
