@@ -61,7 +61,8 @@ def parser() -> argparse.ArgumentParser:
     subcommands = whole.add_subparsers(dest="subcommand", metavar="subcommand", required=True)
     for name, subcommand in SUBCOMMANDS.items():
         does = sentence(subcommand.DOES)
-        text = f"{does}\n\nexample: {subcommand.EXAMPLE}"
+        told = "\n\n".join(filter(None, (does, getattr(subcommand, "TOLD", ""))))
+        text = f"{told}\n\nexample: {subcommand.EXAMPLE}"
         part = subcommands.add_parser(name, help=subcommand.DOES, description=text)
         subcommand.arguments(part)
     return whole

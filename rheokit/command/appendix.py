@@ -9,16 +9,15 @@ from .codes import FAILED, PASSED, UNWRITTEN
 from .typed import checked_folder, quoted, without_quote
 
 DOES = "write the appendix of a report: a page, a PDF that holds the workbook, tables and figures"
-TOLD = (
-    "What only its authors know (suppliers, mixing, make and model of each instrument, calibration, pre-shear, who read, licence ...) they write as texts into "
-    'the table [page.appendix] of plan.toml, such as suppliers = "flour: lot 12"; the appendix names each entry that is still open.'
-)
+TOLD = """What only its authors know (suppliers, mixing, make and model of each instrument,
+calibration, pre-shear, who read, licence) they write as texts into the table
+[page.appendix] of plan.toml, such as suppliers = "flour: lot 12"; the appendix
+names each entry that is still open."""
 EXAMPLE = "rheokit appendix my-paste"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Tell a parser what an appendix asks for."""
-    parser.epilog = TOLD
     parser.add_argument(
         "folder", type=without_quote, help="a folder with bench.toml, and plan.toml where something is planned"
     )
