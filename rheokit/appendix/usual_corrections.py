@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from ..bench.base import BenchTest
 from ..bench.usual_corrections import NOT_APPLIED, Usual
-from ..nomenclature import number
+from ..nomenclature import marked, number
 from .authors import APPARATUS, KEYS, TABLE
 from .study import Study
 
@@ -31,7 +31,7 @@ def rows(study: Study) -> Iterator[Row]:
                 _how(study, [one for _, one in alike]),
             )
         if not found and tests[0].nozzle is None and tests[0].artefacts:
-            yield f"{BEYOND} ({kind})", NOT_APPLIED, "; ".join(tests[0].artefacts), _theory(tests)
+            yield f"{BEYOND} ({kind})", NOT_APPLIED, marked("; ".join(tests[0].artefacts)), _theory(tests)
 
 
 def _alike(found: Sequence[tuple[BenchTest, Usual]], name: str) -> str:

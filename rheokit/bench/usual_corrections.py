@@ -115,7 +115,7 @@ def of_a_curve(test: FlowCurve) -> tuple[Usual, ...]:
             UNTESTED,
             f"not known, since the gap is not: at most {number(heat / 1e3)} kW/m³ turn to heat, which warms the middle of a gap of "
             f"{written(GAP, 'm')} by {number(middle_rise(heat), 2)} K over its walls, and of others as the square of the gap",
-            f"needs the gap; q h²/(8 λ) of steady conduction (from memory), λ = {CONDUCTS:g} W/(m·K) assumed for a wet paste",
+            f"needs the gap; q h²/(8 λ) of steady conduction (from memory), λ = {number(CONDUCTS)} W/(m·K) assumed for a wet paste",
             GEOMETRY,
         ),
         Usual(
