@@ -8,8 +8,19 @@ import pytest
 
 import rheokit as rk
 from rheokit.appendix.document import Table
-from rheokit.appendix.sections import assumed, estimates, forces, model, next_reading, part, summary, uncertainty_budget
+from rheokit.appendix.sections import (
+    assumed,
+    environment,
+    estimates,
+    forces,
+    model,
+    next_reading,
+    part,
+    summary,
+    uncertainty_budget,
+)
 from rheokit.appendix.study import Study
+from rheokit.sampling import errors_of_limits
 from rheokit.units import mm
 
 LAW = rk.HerschelBulkley(yield_stress=440.0, consistency=90.0, flow_index=0.5)  # invented
@@ -282,3 +293,38 @@ def test_exact_numbers_of_every_answer_are_whole(study):
     } <= rows.keys()
     assert rows["flow rate by its plunger speed, syringe, all rows"] < 0 < rows["print speed, planned job"]
     assert [row[0] for row in found["budget-yield-stress-exact"].rows] == ["barrel drag, syringe"]
+
+
+@pytest.mark.slow
+def test_how_many_draws_stand_behind_a_number_and_how_far_they_converged_is_said(study):
+    """Kind: independent. The ends of the force, drawn with other seeds, scatter as much as is said of them."""
+    rows = {row[0]: row for row in tables(environment.section(study))["draws"].rows}
+    name = next(one for one in rows if one.startswith("Force on the plunger") and "uncertainty budget" in one)
+    (_, budget), *_ = study.budgets
+    low, high = budget.drawn_errors
+    assert rows[name][1] == "1000"
+    assert f"{low:.2g} N" in rows[name][2] and f"{high:.2g} N" in rows[name][2]
+    assert (
+        f"standard error of these ends by the number of draws: {low:.2g} N"
+        in tables(uncertainty_budget.section(study))["budget-force"].note
+    )
+    fit, case = study.fit, study.case
+    rig = fit.known(study.extruder)
+    ends, told = [], [(low, high)]
+    for seed in range(1, 9):
+        drawn = fit.draw(1000, seed)
+        law, values = fit.problem.law(drawn.theta), fit.problem.nuisance_values(drawn.theta)
+        force = rig.at(values).plunger_force(law, float(case.flow_rate))
+        ends.append(np.quantile(force, (0.025, 0.975)))
+        told.append(errors_of_limits(force, drawn.effective))
+    assert np.mean(told, axis=0) == pytest.approx(
+        np.std(ends, axis=0, ddof=1), rel=0.5
+    )  # eight tell their own scatter to a quarter
+    for one in (
+        "force of the next batch",
+        "force to start after the rest, of the fit alone",
+        "chance that every limit judged holds",
+    ):
+        assert rows[one][1].isdigit()
+    assert "standard error of these ends by their number" in tables(forces.section(study))["forces"].note
+    assert "Standard error of the limits at which the foot yields" in tables(part.section(study))["standing"].note

@@ -11,6 +11,7 @@ from propagate import propagated
 
 import rheokit as rk
 from rheokit import charts
+from rheokit.appendix.answers import budgets_of
 from rheokit.appendix.document import Figure, Table
 from rheokit.appendix.sections.uncertainty_budget import section
 from rheokit.appendix.study import Study
@@ -530,6 +531,10 @@ def test_section_without_an_answer():
     class Open:
         fit = quietly(rk.fit, HB, slump())
         of = "a paste"
+
+        @property
+        def budgets(self):
+            return budgets_of(self, 0)
 
         def knows(self, name):
             return False

@@ -20,16 +20,19 @@ from ..planning import chance
 from ..reading.files import Disk
 from ..reading.folder import Part, read_part
 from ..workbook.outcomes.predicted import predicted_of
+from ..workbook.standing import standing_of_bench
+from .answers import Answer, budgets_of
 
 if TYPE_CHECKING:
     from ..bench import Bench, Specimen
     from ..bench.base import BenchTest
-    from ..fitting import FitResult
+    from ..fitting import FitResult, UncertaintyBudget
     from ..fitting.predictions import Interval
     from ..laws import FlowLaw
     from ..machine.extruder import Extruder
     from ..part.job import Job
     from ..paste.material import Material
+    from ..planning import Standing
     from ..planning.predicted import Predictions
     from ..regions import RegionMap
     from ..workbook.opened import Workbook
@@ -227,6 +230,19 @@ class Study:
             "pressure at the plunger face to run": lambda law, rig: rig.pressure(law, flow),
         }
         return {words: self.fit.interval(ask, extruder=self.extruder, like=like) for words, ask in asked.items()}
+
+    @once
+    def budgets(self) -> tuple[tuple[Answer, UncertaintyBudget], ...]:
+        """Return every main answer with its uncertainty budget."""
+        return budgets_of(self, SEED)
+
+    @property
+    def standing(self) -> Standing | None:
+        """The part of the plan of the paste that was tested, for what its foot carries; None where that cannot be told."""
+        try:
+            return standing_of_bench(self.book, stiff=False)
+        except DataError:
+            return None
 
     @once
     def predicted(self) -> Predictions:

@@ -16,7 +16,7 @@ from ..limits.base import Limit
 from ..machine.extruder import Extruder
 from ..part.job import Job
 from ..paste.material import Material
-from ..sampling import Normals, limits_of
+from ..sampling import Normals, errors_of_limits, limits_of
 
 
 class Known(NamedTuple):
@@ -67,6 +67,18 @@ class Asked:
         """The `Case` of the draws."""
         pastes = self.material.draws(self.draws, self.seed)
         return self.case.drawn(pastes, self.normals, self.material.rig(self.extruder, self.draws, self.seed))
+
+    @cached_property
+    def effective(self) -> float:
+        """How many independent draws those of the law were chosen from [-]; infinite where no fit stands behind it."""
+        return np.inf if self.material.fit is None else self.material.fit.draw(self.draws, self.seed).effective
+
+    def errors(self, ask: Callable[[Case], Numbers], limit: Limit) -> tuple[float, float]:
+        """Return the standard errors, by the number of draws, of the limits of what `known` is asked, in SI."""
+        with trusted():
+            return errors_of_limits(
+                ask(self.drawn) / np.exp(limit.drawn_error(self.case, self.normals)), self.effective
+            )
 
     def known(self, ask: Callable[[Case], Numbers], limit: Limit) -> Known:
         """Return what is asked of a case, a bound of a limit, off by the error of that limit."""

@@ -18,11 +18,12 @@ from ..part.job import FIBRE, Job
 from ..part.printing import PrintJob
 from ..part.shrinkage import stated_shrinkage
 from ..paste.material import Material
-from ..sampling import moves
+from ..sampling import errors_of_limits, moves
 from .asked import Asked, Known
 from .chances import chance, held_too_seldom
 from .standing import Standing
 
+DRAWS = 2000
 NEXT = "the next batch, with the errors of law, machine and formula"
 FORCE, START, WIDTH, HEIGHT = "force", "start force", "line width", "height that fails"
 DRY_LENGTH, DRY_HEIGHT, WET_THREAD, DRY_THREAD = (
@@ -50,6 +51,8 @@ class Predicted(NamedTuple):
         What the limits hold, or which limits the probability is of.
     doubt : str
         Why it is to be doubted: failed checks, rates that were not read; nothing where it is not.
+    errors : tuple of float
+        Standard errors of the limits by the number of draws; NaN where none was drawn. [N or m]
     """
 
     quantity: str
@@ -58,6 +61,7 @@ class Predicted(NamedTuple):
     high: float = float("nan")
     holds: str = NEXT
     doubt: str = ""
+    errors: tuple[float, float] = (float("nan"), float("nan"))
 
 
 class Predictions(NamedTuple):
@@ -68,7 +72,12 @@ class Predictions(NamedTuple):
 
 
 def predictions(
-    material: Material, extruder: Extruder, job: Job, draws: int = 2000, seed: int = 0, standing: Standing | None = None
+    material: Material,
+    extruder: Extruder,
+    job: Job,
+    draws: int = DRAWS,
+    seed: int = 0,
+    standing: Standing | None = None,
 ) -> Predictions:
     """Return what a material, an extruder and a job will come to.
 
@@ -95,8 +104,8 @@ def predictions(
         elif _is_open(asked.case, ask):
             lacking[name] = asked.case.not_identified
         else:
-            value, low, high = _drawn(asked, limit, ask)
-            found.append(Predicted(name, value, low, high, doubt=doubt))
+            (value, low, high), errors = _drawn(asked, limit, ask)
+            found.append(Predicted(name, value, low, high, doubt=doubt, errors=errors))
     if isinstance(job, PrintJob):
         _add(
             of_height(Standing(material, extruder, job, draws, seed) if standing is None else standing), found, lacking
@@ -158,12 +167,13 @@ def _is_open(case, ask):
 
 
 def _drawn(asked, limit, ask):
-    """Return what is asked with the limits of its draws, off by the error of the formula but for what that leaves alone."""
+    """Return what is asked with the limits of its draws, off by the error of the formula but for what that leaves alone, and how these scatter."""
     exact_of = limit.exact_part if limit.name in ("drive force", "start after rest") else lambda case: 0.0
     with trusted():
         value, exact = ask(asked.drawn), exact_of(asked.drawn)
         error = np.exp(limit.drawn_error(asked.case, asked.normals))
-        return Known.of(np.squeeze(ask(asked.case)), exact + (value - exact) * error)
+        drawn = exact + (value - exact) * error
+        return Known.of(np.squeeze(ask(asked.case)), drawn), errors_of_limits(drawn, asked.effective)
 
 
 def _doubt(case):

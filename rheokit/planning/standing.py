@@ -111,6 +111,11 @@ class Standing(Asked):
         return self.known(LIMITS["stack"].high, LIMITS["stack"])
 
     @property
+    def foot_errors(self) -> tuple[float, float]:
+        """Standard errors of the limits of `foot` by the number of draws [m]."""
+        return self.errors(LIMITS["stack"].high, LIMITS["stack"])
+
+    @property
     def first(self) -> tuple[str, Known]:
         """Name of the limit that comes first and its height, wanted or not [m]."""
         return min((("lean", self.leans), ("stack", self.foot)), key=lambda pair: pair[1].value)

@@ -3,9 +3,20 @@
 from importlib.metadata import PackageNotFoundError, version
 from shlex import quote
 
+from ...errors import DataError
+from ...fitting.budget import DRAWS as DRAWN
+from ...fitting.draws import EACH, ROUNDS
+from ...limits.sure import DRAWS as SURE_DRAWS
+from ...nomenclature import number
+from ...planning import LIKELY
+from ...planning.foreseen import COUNT, OUTCOMES
+from ...planning.predicted import DRAWS as NEXT
+from ...sampling import TAILS, error_of_share
+from ..answers import told_errors
 from ..document import Listing, Paragraph, Section, Table
 from ..environment import versions
 from ..study import DRAWS, ON_MAP, POINTS, RESTED, SEED, Study
+from .forces import start_errors
 
 TITLE = "Computing environment"
 ALSO = ("tomlkit", "pypdf", "fonttools")
@@ -17,10 +28,6 @@ def section(study: Study) -> Section:
         *versions().items(),
         *((name, _version(name)) for name in ALSO),
         ("seed of all random draws", str(SEED)),
-        (
-            "joint draws",
-            f"{DRAWS} behind a chance and a window, {RESTED} behind what starts the flow and a band, {ON_MAP} at each point of a map",
-        ),
     ]
     table = Table(
         "environment",
@@ -34,6 +41,7 @@ def section(study: Study) -> Section:
     )
     blocks = (
         table,
+        _draws(study),
         Paragraph(
             "The files of the workbook are attached as they stand. From the folder that holds the workbook, the first command makes this appendix again, and the second "
             "recomputes it and names what differs."
@@ -45,6 +53,89 @@ def section(study: Study) -> Section:
         ),
     )
     return Section(TITLE, blocks)
+
+
+def _draws(study: Study) -> Table:
+    """Return what is drawn, how often, and how far its numbers have converged."""
+    rows = [row for tell in (_of_fit, _of_budgets, _of_start, _of_next, _of_chances) for row in tell(study)]
+    rows.append(
+        (
+            "which reading next",
+            str(COUNT),
+            f"{OUTCOMES} simulated readings of each candidate; widths nearer than chance share a place",
+        )
+    )
+    return Table(
+        "draws",
+        f"{study.paste}: how many random draws stand behind each number, and its standard error by that number.",
+        ("what is drawn", "draws", "standard error by the number of draws"),
+        tuple(rows),
+        "That draws have converged is to be looked at (JCGM 101:2008, 7.9, from memory). Of the ends of an interval by order statistics, of a chance p of n "
+        "draws √(p(1 - p)/n); lower and upper end apart where they differ. Another seed moves a number by about so much.",
+        row_names=False,
+    )
+
+
+def _of_fit(study):
+    if not study.knows("fit"):
+        return
+    try:
+        worth = study.fit.draw(DRAWN, SEED).effective
+    except DataError as error:
+        yield "law and apparatus", "none", study.plain(str(error))
+        return
+    told = f"chosen by weight from {ROUNDS * EACH} points of an adaptive mixture, which are worth {number(worth, 2)} independent draws"
+    yield "law and apparatus, all parameters jointly", "as below", told
+
+
+def _of_budgets(study):
+    if study.knows("budgets"):
+        for one, found in study.budgets:
+            if off := told_errors(found.drawn_errors, one.unit):
+                yield (
+                    f"{one.words}, interval of the fit alone by draws (uncertainty budget)",
+                    str(DRAWN),
+                    f"{off}, of the ends",
+                )
+
+
+def _of_start(study):
+    if not study.knows("case") or study.rested is None:
+        return
+    for words, errors in start_errors(study).items():
+        if off := told_errors(errors, "N" if "force" in words else "Pa"):
+            yield f"{words}, of the fit alone", str(RESTED), f"{off}, of the ends"
+    end, off = number(100 * TAILS[0]), number(100 * error_of_share(TAILS[0], RESTED), 1)
+    yield (
+        "start and stop; bands of pictures",
+        str(RESTED),
+        f"as for the start: an end lies at {end} ± {off} % of the draws",
+    )
+
+
+def _of_next(study):
+    if study.knows("predicted"):
+        for one in study.predicted.found:
+            if off := told_errors(one.errors, "N" if "force" in one.quantity else "m"):
+                yield f"{one.quantity} of the next batch", str(NEXT), f"{off}, of the ends"
+    standing = study.standing
+    if standing is not None and (off := told_errors(standing.foot_errors, "m")):
+        yield (
+            "height at which the foot yields, of the paste that was tested, next batch",
+            str(standing.draws),
+            f"{off}, of the ends",
+        )
+
+
+def _of_chances(study):
+    off = " in 100"
+    if study.knows("chance"):
+        error = number(100 * float(study.chance.probability_error[0, 0]), 1)
+        yield "chance that every limit judged holds", str(DRAWS), f"{error}{off}"
+    for words, count in (("windows, at the chance they ask", DRAWS), ("each point of the map, at that chance", ON_MAP)):
+        yield words, str(count), f"{number(100 * error_of_share(LIKELY, count), 2)}{off}"
+    hard = number(100 * error_of_share(TAILS[1], SURE_DRAWS), 2)
+    yield f"hard limits, at {number(100 * TAILS[1])} in 100", str(SURE_DRAWS), f"{hard}{off}"
 
 
 def _version(name):

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from ... import charts
 from ...limits import Case
 from ...limits.forces import force_limits
@@ -16,14 +18,16 @@ from ...nomenclature.batches import fit_alone
 from ...origins import invented_of
 from ...part.job import PRINT
 from ...planning.extrapolation import outside_readings
+from ...planning.predicted import DRAWS as NEXT_DRAWS
 from ...planning.predicted import FORCE
-from ...sampling import limits_of
+from ...sampling import errors_of_limits, limits_of
 from ...workbook.whence import told_in
+from ..answers import told_errors
 from ..cells import in_unit, stopped, with_limits
 from ..document import Block, Caution, Paragraph, Points, Section, Shown, Table
 from ..figures import figure
 from ..held_at import held_at, held_at_in_full
-from ..study import RESTED, Study
+from ..study import RESTED, SEED, Study
 
 TITLE = "Predictions: force and pressure"
 NOBODY = {"machine": "nobody has this machine", "job": "nobody made this part"}
@@ -32,6 +36,7 @@ HOLD = (
     "know it, by the profile of the fit; those of the start hold that of the static yield stress too, by joint draws. They are {held}. The error of the "
     "nozzle's own theory (standard deviation about 15 % of the pressure) and how far the next batch lies off come on top."
 )
+START_FORCE, START_PRESSURE = "force to start after the rest", "pressure to start after the rest"
 OOZE = 10.0  # s after the stop
 
 
@@ -116,12 +121,18 @@ def _at_rest(study, case):
         )
 
     drawn, out = study.rested, {}
-    for words, ask in (("force to start after the rest", force), ("pressure to start after the rest", pressure)):
+    for words, ask in ((START_FORCE, force), (START_PRESSURE, pressure)):
         found = ask(case)
-        draws = None if drawn is None else ask(drawn)
-        limits = limits_of(draws.ravel()) if getattr(draws, "ndim", 0) else (float(found),) * 2
-        out[words] = float(found), float(limits[0]), float(limits[1]), getattr(found, "reason", "")
+        draws = np.ravel(ask(drawn)) if drawn is not None else np.empty(0)
+        limits = limits_of(draws) if draws.size > 1 else (float(found),) * 2
+        out[words] = float(found), float(limits[0]), float(limits[1]), getattr(found, "reason", ""), draws
     return out
+
+
+def start_errors(study: Study) -> dict[str, tuple[float, float]]:
+    """Return the standard errors of the limits of what starts the flow by the number of draws, [N] and [Pa], by words; none without draws."""
+    found = {words: draws for words, (*_, draws) in _at_rest(study, study.case).items() if draws.size > 1}
+    return {words: errors_of_limits(draws, study.fit.draw(RESTED, SEED).effective) for words, draws in found.items()}
 
 
 def _forces(study, case, flow):
@@ -138,7 +149,7 @@ def _forces(study, case, flow):
         if math.isnan(found.value):
             told = ("not identified", *told[1:])
         rows.append((words, *told, note))
-    for words, (value, low, high, reason) in _at_rest(study, case).items():
+    for words, (value, low, high, reason, _) in _at_rest(study, case).items():
         unit = "N" if "force" in words else "Pa"
         yields = (
             f"static yield stress {number(case.paste.static_ratio)} times the dynamic"
@@ -172,7 +183,10 @@ def _next_batch(study):
     if not found:
         return f"Force of the next batch: not known, {study.plain(study.predicted.lacking.get(FORCE, 'there are no draws')).rstrip('.')}."
     (one,) = found
-    return f"Force to run of the next batch, with the errors of machine and formula: {' '.join(cells(one.value, one.low, one.high, 'N')[1:])} (95 %)."
+    ends = " ".join(cells(one.value, one.low, one.high, "N")[1:])
+    off = told_errors(one.errors, "N")
+    by = f" By {NEXT_DRAWS} joint draws; standard error of these ends by their number: {off}." if off else ""
+    return f"Force to run of the next batch, with the errors of machine and formula: {ends} (95 %).{by}"
 
 
 def _parts(study, case, flow):
@@ -199,7 +213,7 @@ def _pictures(study, case, flow):
     force, pressure = (None if math.isnan(one.value) else (one.low, one.high) for one in study.running.values())
     if case.job.kind == PRINT:
         draws, drawn = study.band
-        begins = _at_rest(study, case)["force to start after the rest"]
+        begins = _at_rest(study, case)[START_FORCE]
         starts = begins[1:3] if begins[1] < begins[2] else None
         chart = charts.force_speed(case, draws, subtitle, drawn=drawn, interval=force, starts=starts)
         yield figure(

@@ -9,6 +9,7 @@ from ...part.job import FIBRE
 from ...units import hour
 from ...workbook.of_drying import drawn_sizes, drying_of
 from ...workbook.standing import standing_of, standing_of_bench
+from ..answers import told_errors
 from ..cells import NOT_KNOWN, stopped, with_limits
 from ..document import Caution, Points, Section, Table
 from ..figures import figure
@@ -88,7 +89,7 @@ def _standing(study):
         f"by {standing.draws} joint draws {HELD}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         tuple(rows),
-        f"It stands in {number(100 * standing.probability, 2)} of 100 cases (leaning and yielding of the foot together). {WIDER}",
+        f"It stands in {number(100 * standing.probability, 2)} of 100 cases (leaning and yielding of the foot together). {_converged(standing)} {WIDER}",
     )
     if standing.first[1].value < job.part_height:
         yield Caution(
@@ -133,11 +134,17 @@ def _foot(study, error):
         f"limits of the 95 % interval by {standing.draws} joint draws {HELD}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         (lean, *known),
-        WIDER,
+        f"{_converged(standing)} {WIDER}",
     )
     return table, Caution(
         f"Whether its wall leans is not known, so that it may fail lower: {stopped(study.plain(str(error)))}"
     )
+
+
+def _converged(standing):
+    """Return how far the limits of what the foot carries have converged, in a sentence."""
+    off = told_errors(standing.foot_errors, "m")
+    return f"Standard error of the limits at which the foot yields by the number of draws: {off}." if off else ""
 
 
 def _sizes(study):

@@ -1,19 +1,18 @@
 """What the uncertainty of the main predictions is made of, input by input."""
 
 from collections.abc import Iterator
-from typing import Any
 
 from ... import charts
 from ...charts.uncertainties import uncertainty_shares
-from ...fitting import UncertaintyBudget, budget_words, uncertainty_budget
+from ...fitting import UncertaintyBudget, budget_words
 from ...fitting.budget import DRAWS as DRAWN
-from ...nomenclature import between, number, with_limits, written
+from ...nomenclature import between, number, with_limits
 from ...nomenclature.batches import held_of_batches
-from ...planning.settings import force_question, force_settings
+from ..answers import told_errors
 from ..cells import counted, headed, stopped, with_uncertainty
 from ..document import Block, Caution, Cell, Paragraph, Section, Shown, Table
 from ..figures import WIDTH, figure
-from ..study import SEED, Study
+from ..study import Study
 
 TITLE = "Uncertainty budget"
 HOW = (
@@ -41,7 +40,6 @@ SHARES = (
     "joint draws goes with one unknown as the readings leave it, where unknowns that are told only together count with each; so one thing may "
     "have a smaller share here and a larger one there."
 )
-YIELD = "yield_stress"
 HEADINGS = (
     "input", "value", "standard uncertainty", "unit", "kind", "ν", "sensitivity", "contribution",
     "share of variance [%]", "from",
@@ -56,10 +54,7 @@ FREEDOM = " ν: degrees of freedom of what was estimated; those of the rest are 
 def section(study: Study) -> Section:
     """Return the budget of each main prediction, with what holds where it does not add up to the interval."""
     fit = study.fit
-    parts = []
-    for name, words, unit, question, more in _asked(study):
-        found = uncertainty_budget(fit, question, unit=unit, seed=SEED, **more)
-        parts.append(Section(words, tuple(_blocks(study, name, words, found))))
+    parts = [Section(one.words, tuple(_blocks(study, one.name, one.words, found))) for one, found in study.budgets]
     if not parts:
         return Section(TITLE, (Paragraph(f"Not known: {fit.needed}."),))
     return Section(TITLE, (Paragraph(HOW), Paragraph(EXACT), Paragraph(_batches(study))), tuple(parts))
@@ -68,23 +63,6 @@ def section(study: Study) -> Section:
 def _batches(study: Study) -> str:
     """Return which batch a budget is of, and what its shares are shares of."""
     return f"Each budget is {held_of_batches(len(study.fit.problem.batches))}. {SHARES}"
-
-
-def _asked(study: Study) -> Iterator[tuple[str, str, str, Any, dict[str, Any]]]:
-    """Return name, words, unit, question and its further arguments of each prediction: of the plan where there is one, else of the law."""
-    if study.knows("case"):
-        case = study.case
-        rig = {"extruder": study.extruder, "like": case.pressure_law, "settings": force_settings(case)}
-        words = f"Force on the plunger at the flow of the plan, {written(float(case.flow_rate), 'flow_rate')}"
-        yield "force", words, "N", force_question(case), rig
-    elif study.fit.rate_range is not None:
-        rate = study.fit.problem.middle_rate
-        at = f" at {study.fit.reference}" if study.fit.reference else ""
-        words = f"Shear stress at {written(rate, '1/s')}{at}, the middle of the rates read"
-        yield "stress", words, "Pa", lambda law: law.shear_stress(rate), {}
-    if YIELD in study.fit.problem.law_class.parameters():
-        at = f" at {study.fit.reference}" if study.fit.reference else ""
-        yield YIELD, f"Yield stress{at}", "Pa", lambda law: law.yield_stress, {}
 
 
 def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> Iterator[Block]:
@@ -113,8 +91,9 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
     compared = ""
     if found.drawn is not None:
         _, low, high = found.drawn
-        ends = between(low, high, found.unit)
-        compared = f" By Monte Carlo, {DRAWN} joint draws as JCGM 101:2008 asks where a budget is not linear (from memory), 95 % lie in {ends}."
+        ends, off = between(low, high, found.unit), told_errors(found.drawn_errors, found.unit)
+        compared = f" By Monte Carlo, {DRAWN} joint draws as JCGM 101:2008 asks where a budget is not linear (from memory), 95 % lie in {ends}; standard error "
+        compared += f"of these ends by the number of draws: {off} (JCGM 101:2008, 7.9, asks that they have converged)."
     yield Table(
         f"budget-{name.replace('_', '-')}",
         f"{about}: uncertainty budget of {counted(len(rows), 'input')}, the largest share first. Combined standard uncertainty "
