@@ -128,7 +128,7 @@ def _spreads(study) -> list[Block]:
             "assumed-spreads",
             f"{study.of}: every spread that was assumed, that is neither stated nor told by readings alone: errors of theories, of apparatus, of batches, "
             "of properties and of the job.",
-            ("of", "width", "width in", "distribution", "where it comes from"),
+            ("of", "width", "spread in", "distribution", "where it comes from"),
             tuple(rows),
             "sd: standard deviation. Errors of the formulae of limits are assumed too (common practice, no source), and stand with each limit under "
             "“Predictions: limits and verdict”.",
