@@ -1,5 +1,6 @@
 """What is not stated, taken over from elsewhere, or cannot be told apart: the appendix says so wherever a reader would take it for a fact."""
 
+import math
 import shutil
 
 import numpy as np
@@ -26,7 +27,9 @@ from rheokit.appendix.sections.checks import STUDENTISED
 from rheokit.appendix.stated_errors import how_stated
 from rheokit.appendix.study import Study
 from rheokit.bench.design import CHANGES, together, told_alike
+from rheokit.corrections import two_lengths
 from rheokit.corrections.capillary import capillary_share
+from rheokit.corrections.end_losses import end_length, end_losses
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.nomenclature import QUANTITIES
 from rheokit.planning import reading_advice
@@ -351,3 +354,41 @@ def test_a_candidate_of_several_runs_warns_once():
     )
     told = " ".join(reading_advice.cautions_of([type("Ranked", (), {"candidate": one})]))
     assert told.count("A medical syringe carries no pressure rating") == 1 and told.endswith(LOCAL)
+
+
+# --- classical corrections ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.slow
+def test_what_is_called_analysable_shows_what_it_found(olive):
+    section = corrections.section(olive)
+    told = {line.partition(":")[0]: line for one in section.blocks for line in getattr(one, "texts", ())}
+    assert "Found: the table below" in told["two lengths"]
+    assert "Found: with these lands it is the same as two lengths" in told["Bagley"]
+    for one in olive.classical:
+        assert one.analysable == ("Found: " in told[one.name]), one.name
+    tables = [one for one in section.blocks if getattr(one, "name", "").startswith("ends-by-")]
+    assert [one.name for one in tables] == ["ends-by-two-lengths"]
+    found = olive.classical[0].table
+    row = dict(zip(tables[0].columns, tables[0].rows[0], strict=True))
+    assert row["wall stress τ_w [kPa]"].value == pytest.approx(found.wall_shear_stress[0] / 1e3)
+    assert row["end correction e [L/D]"].value == pytest.approx(found.end_correction[0])
+
+
+def test_a_slope_of_pressure_against_length_gives_stress_and_end_correction_by_hand():
+    """4 τ_w (L/D + e) with τ_w = 500 Pa, e = 3 at L/D 10 and 20: 26 and 46 kPa."""
+    pair = [
+        rk.PressureRun(
+            nozzle=rk.Nozzle(rk.Cylinder(diameter=2e-3, length=length)), flow_rate=[1e-8], pressure=[pressure], read="pressure",
+            relative_uncertainty=0.02, label=f"{length}",
+        )
+        for length, pressure in ((0.02, 26e3), (0.04, 46e3))
+    ]  # fmt: skip
+    (one,) = end_losses(two_lengths(pair), pair, None)
+    assert one.stress[0] == pytest.approx(500.0) and one.end[0] == pytest.approx(3.0)
+    assert one.end[1] < 3.0 < one.end[2] and math.isnan(one.expected)
+    power = rk.LAWS["power law"](consistency=100.0, flow_index=1.0)
+    run = rk.PressureRun(
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=2e-3, length=0.02)), flow_rate=[1e-8], pressure=[1e4], read="pressure"
+    )
+    assert end_length(run, power, 1e-8) == pytest.approx(0.0, abs=1e-9)  # no wide end: nothing but the land

@@ -3,15 +3,17 @@
 from ...bench.base import CRITERION_ERROR
 from ...corrections.capillary import SOURCE as YOUNG
 from ...corrections.capillary import capillary_share
+from ...corrections.end_losses import end_losses, slip_span
 from ...corrections.inertia import KINETIC, SOURCE, kinetic_share
 from ...corrections.sizes import entry_losses, rate_ratios, spans
 from ...errors import DataError
 from ...fitting import FitResult
 from ...flow.converging import FORMULA, MEANT, MODEL, VERIFIED
-from ...nomenclature import between, marked, number, written
+from ...nomenclature import between, common_unit, marked, number, written
+from ...nomenclature.measures import Unit
 from ..authors import TABLE, unless_noted
-from ..cells import as_told
-from ..document import Block, Equation, Paragraph, Points, Section, Table
+from ..cells import as_told, counted, headed, in_unit, with_limits
+from ..document import Block, Equation, Paragraph, Points, Section, Shown, Table
 from ..study import Study
 from ..usual_corrections import rows as usual_rows
 
@@ -24,6 +26,7 @@ OF_RUN = "2 γ/D of a strand as wide as the bore, over the pressure read less fr
 PLATE, OF_PLATE = "loaded plate", "2 γ/h of a meniscus across the gap, the most there can be, over the load per area"
 WITHOUT = "What is not known or not applied counts, if anywhere, in the error of the theory of its test (“Law and error model”)."
 TO_STATE = f"What a correction needs is not stated{{unless}}; a word in brackets is the entry of [{TABLE}] in plan.toml for it."
+PLAIN = Unit("", 1.0)
 SMALL = 0.01
 """Of the pressure, below which inertia is called negligible; common practice, no source. [-]"""
 
@@ -173,8 +176,13 @@ def _rates(fit, runs):
     return f"true over apparent rate, of the fitted law and without slip: {said}" if said else "not known: no row flows"
 
 
+def inertia_formula() -> str:
+    """Return what inertia takes, in words."""
+    return f"{number(KINETIC)} ρ U² over the pressure"
+
+
 def _inertia(study, runs):
-    how = f"{number(KINETIC)} ρ U² over the pressure ({SOURCE})"
+    how = f"{inertia_formula()} ({SOURCE})"
     known = study.bench.properties().get("density") or study.bench.stated().get("density")
     if known is None:
         yield "inertia", UNTESTED, "the density of the paste is not known", how
@@ -229,13 +237,47 @@ def _classical(study):
         found = study.classical
     except DataError as error:
         return [Paragraph(f"Classical corrections beside the fit: not computed. {study.plain(str(error))}")]
-    told = []
+    told, tables, printed = [], [], {}
     for one in found:
-        values = "; ".join(map(str, one.estimates))
-        told.append(
-            f"{one.name}: {one.verdict.removesuffix('.')}. {one.formula}. {f'Found: {values}. ' if values else ''}Source: {one.source}."
-        )
+        losses = end_losses(one, study.fit.tests, None if study.fit.unidentified else study.law)
+        if losses and one.estimates == () and str(losses) in printed:
+            values = f"with these lands it is the same as {printed[str(losses)]}, and finds the same"
+        else:
+            values = "; ".join([*map(str, one.estimates), *(["the table below"] if losses else [])])
+            if (slip := slip_span(one)) is not None:
+                values = f"slip velocity V_s {between(*slip[:2], 'm/s')} (95 % limits from {written(slip[2], 'm/s')} to {written(slip[3], 'm/s')})"
+            if losses:
+                printed[str(losses)] = one.name
+                tables.append(_ends_of(study, one, losses))
+        result = f"Found: {values}. " if values else "Not made: it found no numbers. " if one.analysable else ""
+        told.append(f"{one.name}: {one.verdict.removesuffix('.')}. {one.formula}. {result}Source: {one.source}.")
     return [
         Paragraph("Classical corrections, followed beside the fit (each assumes more than the fit does):"),
         Points(tuple(told)),
+        *tables,
     ]
+
+
+def _ends_of(study, correction, losses):
+    """Return wall stress and end correction of every level of flow, beside what the fitted law expects."""
+    unit = common_unit("wall_shear_stress", *(one.stress[0] for one in losses))
+    rows = [
+        (
+            f"{one.runs}, row {one.rows}",
+            Shown(one.rate, number(one.rate)),
+            *with_limits(*one.stress, unit)[:3],
+            *with_limits(*one.end, PLAIN)[:3],
+            in_unit(one.expected, PLAIN),
+        )
+        for one in losses
+    ]
+    stress, end = headed("wall stress τ_w", unit.text), "end correction e [L/D]"
+    return Table(
+        f"ends-by-{correction.name.lower().replace(' ', '-')}",
+        f"{study.of}: wall stress and end correction by {correction.name}, {counted(len(rows), 'rate')}, with 95 % limits, beside the end correction "
+        "that the fitted law expects.",
+        ("runs and row", "apparent rate [1/s]", stress, "low", "high", end, "low", "high", "e expected by the fit"),
+        tuple(rows),
+        "The end correction is all pressure beside the wall of the land, as a length of land in bores: entry, and drag of the barrel wall where there is one. "
+        "Expected by the fit: the same of the fitted law, with the formula of converging flow and nominal dimensions. Limits are value ± 1.96 u.",
+    )

@@ -1,12 +1,17 @@
 """Where every formula used is from, and how far each was verified."""
 
 from ...checking import Example
+from ...corrections.capillary import SOURCE as YOUNG
+from ...corrections.capillary import capillary_share
+from ...corrections.inertia import SOURCE as HAGENBACH
 from ...errors import DataError
+from ...flow.converging import FORMULA, MODEL
 from ...limits import LIMITS, judge
 from ...limits.judgement import NOT_ASKED, NOT_JUDGED
 from ...release import cite
 from ..document import Block, Paragraph, Section, Table
 from ..study import Study
+from .corrections import OF_PLATE, OF_RUN, PLATE, inertia_formula
 
 TITLE = "Sources of the formulae"
 MEMORY, PRACTICE, DERIVED, CITED = (
@@ -33,7 +38,7 @@ def section(study: Study) -> Section:
             rows.append(
                 _row("test", kind.kind, kind.formula or "see the test", kind.source or "not stated", kind.example)
             )
-        rows += _corrections(study)
+        rows += [*_of_flow(study), *_corrections(study)]
     if study.knows("case"):
         for one in judge(study.sure_case).itertuples():
             if one.verdict not in (NOT_ASKED, NOT_JUDGED):  # what could not be judged used no formula
@@ -90,6 +95,22 @@ def _row(of, name, formula, source, example):
         verified(source),
         first.source if first else "-",
     )
+
+
+def _of_flow(study):
+    """Return the formulae of the flow that are used beside those of tests and limits."""
+    runs = [test for test in study.fit.tests if test.nozzle is not None] if study.knows("fit") else []
+    if any(run.end_correction == "formula" for run in runs) or study.knows("case"):
+        yield _row("flow", "converging flow", FORMULA, f"{MODEL} computed for the project", ())
+    if not study.knows("fit"):
+        return
+    known = study.bench.properties().get("density") or study.bench.stated().get("density")
+    if runs and known is not None:
+        yield _row("correction", "inertia", inertia_formula(), HAGENBACH, ())
+    if study.knows("material") and study.material.paste.surface_tension is not None:
+        kinds = capillary_share(study.fit.tests, study.material.paste.surface_tension)
+        for kind in kinds:
+            yield _row("correction", f"surface tension ({kind})", OF_PLATE if kind == PLATE else OF_RUN, YOUNG, ())
 
 
 def _corrections(study):
