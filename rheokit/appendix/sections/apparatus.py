@@ -1,5 +1,7 @@
 """Every dimension of the apparatus as it was stated, with its standard uncertainty, and what was taken where nothing was."""
 
+from collections.abc import Iterator
+
 from ...bench import KINDS
 from ...errors import DataError
 from ...nomenclature import QUANTITIES, unit_for
@@ -18,7 +20,7 @@ SEGMENT = ("diameter", "inlet_diameter", "outlet_diameter", "length")
 
 def section(study: Study) -> Section:
     """Return the dimensions, and what the reader took where nothing was stated."""
-    rows, notes = list(_rows(study)), _notes(study)
+    rows, notes = list(dimensions(study)), _notes(study)
     blocks: list[Block] = []
     if rows:
         blocks.append(
@@ -51,7 +53,7 @@ def _notes(study):
     return origin.notes if origin else ()
 
 
-def _rows(study):
+def dimensions(study: Study) -> Iterator[tuple[Cell, ...]]:
     """Return a row for each number of an apparatus or a test that bench.toml states."""
     stands = study.stated.get("apparatus", {})
     tests = [one for one in study.entries if isinstance(one.get("kind"), str) and one["kind"] in KINDS]

@@ -1,13 +1,14 @@
 """Every reading as it was typed and in SI, the files they stand in with their SHA-256, and what each header means."""
 
 from hashlib import sha256
+from typing import Any
 
 from ...bench.base import quantity_of
 from ...nomenclature import common_unit
 from ...nomenclature.measures import Unit as SI
 from ..cells import counted, exactly, kept, stopped
 from ..directions import columns_of
-from ..document import Block, Caution, Listing, Paragraph, Section, Shown, Table
+from ..document import Block, Caution, Cell, Listing, Paragraph, Section, Shown, Table
 from ..study import Study
 
 TITLE = "Raw readings"
@@ -32,9 +33,9 @@ def section(study: Study) -> Section:
     blocks: list[Block] = [_hashes(study, files)] if files else [Paragraph("These readings come from no files.")]
     if study.unread:
         blocks.insert(0, Caution(f"{UNREAD} {stopped(study.unread)}"))
-    dictionary = _dictionary(study)
-    if dictionary is not None:
-        blocks.append(dictionary)
+    headers = dictionary(study)
+    if headers is not None:
+        blocks.append(headers)
     blocks += [printed(study, name, files[name], ", with its comments") for name in ("bench.toml",) if name in files]
     read = {getattr(test.origin, "file", "") for test in study.tests}
     if study.unread:
@@ -102,9 +103,11 @@ def _about(test, name):
         return None
 
 
-def _dictionary(study):
-    rows = {}
-    for test in study.tests:
+def dictionary(study: Study) -> Table | None:
+    """Return the table of what each header of the files of readings means; None where nothing was read."""
+    rows: dict[tuple[str, str, str], tuple[Cell, ...]] = {}
+    tests: list[Any] = study.tests
+    for test in tests:
         typed, columns, _ = _columns(test)
         named = [(one, header) for one in columns for header in _headers(typed, one)]
         for one, header in named:
@@ -123,7 +126,7 @@ def _dictionary(study):
         ("file", "header", "quantity", "symbol", "unit typed", "SI unit", "factor", "zero"),
         tuple(rows.values()),
         PASSED_OVER
-        if any(getattr(test.origin, "typed", None) and test.origin.typed.table.own for test in study.tests)
+        if any(getattr(test.origin, "typed", None) and test.origin.typed.table.own for test in tests)
         else "",
         row_names=False,
     )

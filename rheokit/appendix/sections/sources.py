@@ -24,6 +24,27 @@ MEMORY, PRACTICE, DERIVED, CITED = (
 
 def section(study: Study) -> Section:
     """Return one row a formula: law, tests, corrections, limits, with how far its source was verified."""
+    rows = formulae(study)
+    blocks: list[Block] = (
+        [
+            Table(
+                "sources",
+                f"{study.paste}: {len(rows)} formulae that were used, where each is from, how far that source was verified, and against what numbers the code is held.",
+                ("of", "name", "formula", "source", "how far verified", "worked example in the tests"),
+                tuple(rows),
+                "Tests are adapted from the standards named, and are not carried out according to them: geometry, materials and conditions differ.",
+                row_names=False,
+            )
+        ]
+        if rows
+        else [Paragraph("No formula was used: no test could be read, and no law is fitted.")]
+    )
+    blocks.append(Paragraph(f"How this software is cited: {cite()}"))
+    return Section(TITLE, tuple(blocks))
+
+
+def formulae(study: Study) -> list[tuple[str, ...]]:
+    """Return one row a formula that was used: what it is of, name, formula, source, how far verified, worked example."""
     rows = []
     if study.knows("fit"):
         law_class = study.fit.problem.law_class
@@ -43,22 +64,7 @@ def section(study: Study) -> Section:
         for one in judge(study.sure_case).itertuples():
             if one.verdict not in (NOT_ASKED, NOT_JUDGED):  # what could not be judged used no formula
                 rows.append(_row("limit", one.Index, one.formula, one.source, LIMITS[one.Index].example))
-    blocks: list[Block] = (
-        [
-            Table(
-                "sources",
-                f"{study.paste}: {len(rows)} formulae that were used, where each is from, how far that source was verified, and against what numbers the code is held.",
-                ("of", "name", "formula", "source", "how far verified", "worked example in the tests"),
-                tuple(rows),
-                "Tests are adapted from the standards named, and are not carried out according to them: geometry, materials and conditions differ.",
-                row_names=False,
-            )
-        ]
-        if rows
-        else [Paragraph("No formula was used: no test could be read, and no law is fitted.")]
-    )
-    blocks.append(Paragraph(f"How this software is cited: {cite()}"))
-    return Section(TITLE, tuple(blocks))
+    return rows
 
 
 def verified(source: str) -> str:

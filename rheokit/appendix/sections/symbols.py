@@ -1,81 +1,163 @@
-"""The symbols of this appendix: what each stands for, and its unit."""
+"""The symbols of this appendix: what each stands for, where it has that meaning, and its unit."""
 
 from dataclasses import fields
 
 from ...bench.base import quantity_of
 from ...nomenclature import QUANTITIES
+from ...workbook.asked import ASKED
+from ..cells import listed
 from ..document import Section, Table
+from ..formula_symbols import OWN, meaning, meaning_of_parameter, symbols_in
+from ..known_beforehand import factors
 from ..study import Study
+from .apparatus import dimensions
+from .assumed import OF_PLAN
+from .readings import dictionary
+from .sources import formulae
+from .unmeasured import not_measured
 
 TITLE = "Symbols"
-ALWAYS = (
-    "shear_rate",
-    "shear_stress",
-    "viscosity",
-    "yield_stress",
-    "static_yield_stress",
-    "flow_rate",
-    "pressure",
-    "wall_shear_stress",
-    "apparent_shear_rate",
-    "wall_shear_rate",
-)
+ALWAYS = ("shear_rate", "shear_stress", "yield_stress", "flow_rate", "pressure")
 PRINTED = ("barrel_diameter", "fill_length", "plunger_friction", "plunger_force", "barrel_drag", "diameter", "length")
+EVERYWHERE = "throughout"
+LAW = "law"
+OF_JOB = "plan"
+TAKEN = "properties"
+UNCERTAINTY = ("standard uncertainty of the quantity of its row", "that of the quantity")
+MOST_PLACES = 3  # named of a meaning; of more the first and their number
+
+
+class Found:
+    """Meanings by symbol, each with the places where it stands, in the order in which they were found."""
+
+    def __init__(self) -> None:
+        self.held: dict[str, dict[tuple[str, str], list[str]]] = {}
+
+    def take(self, symbol: str, told: tuple[str, str] | None, where: str) -> None:
+        """Note what a symbol stands for at a place; one that says the same in more words takes its place."""
+        if not symbol or symbol == "#" or told is None:
+            return
+        known = self.held.setdefault(symbol, {})
+        words, unit = told
+        for (other, of), places in list(known.items()):
+            if of == unit and (other.startswith(words) or words.startswith(other)):
+                longer = max(other, words, key=len)
+                known.pop((other, of))
+                known[longer, unit] = [*dict.fromkeys((*places, where))]
+                return
+        known[told] = [where]
+
+    def rows(self) -> tuple[tuple[str, str, str, str], ...]:
+        """Return a row a meaning: symbol, what it is, unit, and where it is that; "throughout" where it has no other."""
+        return tuple(
+            (symbol, words, unit, EVERYWHERE if len(known) == 1 else _places(places))
+            for symbol, known in self.held.items()
+            for (words, unit), places in known.items()
+        )
+
+
+def _places(places):
+    places = [one for one in places if one != EVERYWHERE] or ["everywhere else"]
+    shown = (
+        list(places)
+        if len(places) <= MOST_PLACES
+        else [*places[: MOST_PLACES - 1], f"{len(places) - MOST_PLACES + 1} more"]
+    )
+    return listed(shown)
 
 
 def section(study: Study) -> Section:
-    """Return every symbol of law, apparatus, readings and properties that stands in this appendix."""
-    found: dict[str, tuple[str, str]] = {}
-
-    def take(symbol, meaning, unit):
-        if symbol and symbol not in ("#",):
-            known = found.get(symbol)
-            told = (
-                (
-                    known[0] if meaning in known[0] else f"{known[0]}; {meaning}",
-                    known[1] if unit in known[1].split(", ") else f"{known[1]}, {unit}",
-                )
-                if known
-                else (meaning, unit)
-            )
-            found[symbol] = told
-
+    """Return every symbol of law, formulae, apparatus, readings, properties and plan that stands in this appendix."""
+    found = Found()
     for name in ALWAYS + (PRINTED if study.knows("extruder") else ()):
-        take(*_told(QUANTITIES[name]))
+        found.take(*_of(name), EVERYWHERE)
     if study.knows("fit"):
-        for one in study.fit.problem.law_class.parameters().values():
-            take(*_told(one))
-        for condition, _ in study.fit.problem.law_class.conditions:
-            for symbol in condition.symbols:
-                take(*symbol)
-        for one in study.fit.problem.nuisances.values():
-            take(*_told(one))
-    if study.knows("bench"):
-        for test in study.bench.tests:
-            dimensions = [
-                one.name for one in fields(test) if "dimension" in one.metadata and getattr(test, one.name) is not None
-            ]
-            for name in (*test.columns, *dimensions):
-                take(*_told(quantity_of(test, name)))
+        _of_fit(study, found)
+    law = study.fit.problem.law_class if study.knows("fit") else None
+    for of, name, formula, *_ in formulae(study):
+        for symbol in symbols_in(formula):
+            found.take(symbol, meaning(symbol, of, name, law), name)
+    if not study.lacking("classical"):
+        for one in study.classical:
+            for estimate in one.estimates:
+                found.take(*_of(estimate.name), one.name)
+    for test in study.tests:
+        dimensions = [
+            one.name for one in fields(test) if "dimension" in one.metadata and getattr(test, one.name) is not None
+        ]
+        for name in (*test.columns, *dimensions):
+            if name.endswith(("_uncertainty", "_error")):
+                continue
+            about = quantity_of(test, name)
+            own = OWN.get(("test", test.kind), {}).get(about.symbol)
+            found.take(about.symbol, own or (about.meaning, about.unit), test.kind)
+    _of_files(study, found)
     if study.knows("material"):
         for name in study.material.table.index:
-            if name in QUANTITIES:
-                take(*_told(QUANTITIES[name]))
-    rows = tuple((symbol, meaning, unit) for symbol, (meaning, unit) in found.items())
+            if name in QUANTITIES and name not in study.idle:
+                found.take(*_of(name), TAKEN)
+        found.take(*_of("batch_spread"), TAKEN)
+        found.take(*_of("wet_water_content"), TAKEN)
+    for name in (*not_measured(study), *study.idle):
+        found.take(*_of(name), TAKEN)
+    for table in OF_PLAN:
+        for key, entry in ASKED[table].items():
+            if (
+                key in QUANTITIES
+                and study.book.plan.text(table, key)
+                and entry.words.endswith(f" {QUANTITIES[key].symbol}")
+            ):
+                found.take(*_of(key), OF_JOB)
+    found.take("u", UNCERTAINTY, "tables of uncertainties")
     return Section(
         TITLE,
         (
             Table(
                 "symbols",
-                f"{study.paste}: symbols used, with SI units. A symbol with several meanings is told apart by where it stands.",
-                ("symbol", "what it is", "SI unit"),
-                rows,
+                f"{study.paste}: symbols used, with SI units. A symbol that has several meanings has a row for each, with the formula or table where it "
+                "has that.",
+                ("symbol", "what it is", "SI unit", "where"),
+                found.rows(),
                 "Shear stress is written τ, where the official symbols of the Society of Rheology (Journal of Rheology 57 (2013) 1047, from memory) have σ; "
-                "shear rate γ̇, viscosity η and their limits are as there. A yield stress is τ_y, and never τ_0, which is a wall stress in paste extrusion.",
+                "shear rate γ̇, viscosity η and their limits are as there. A yield stress is τ_y, and never τ_0, which is a wall stress in paste extrusion. "
+                "In formulae π is 3.14159..., and ln the natural logarithm.",
+                row_names=False,
             ),
         ),
     )
 
 
-def _told(about):
-    return about.symbol, about.meaning, about.unit
+def _of_fit(study, found):
+    """Take the parameters of the law, what is known beforehand, and the factors where they enter."""
+    problem = study.fit.problem
+    for name, one in problem.law_class.parameters().items():
+        found.take(one.symbol, meaning_of_parameter(name, one), LAW)
+    for condition, _ in problem.law_class.conditions:
+        for symbol, words, unit in condition.symbols:
+            found.take(symbol, (words, unit), condition.name.replace("_", " "))
+    for one in problem.nuisances.values():
+        found.take(one.symbol, (one.meaning, one.unit), LAW)
+    for equation in factors(study):
+        for symbol in symbols_in(equation.text):
+            found.take(symbol, meaning(symbol, "law", "factors", problem.law_class), LAW)
+
+
+def _of_files(study, found):
+    """Take what the files of readings and bench.toml give, as the dictionary and the table of the apparatus have it."""
+    table = dictionary(study) if study.knows("bench") else None
+    for row in table.rows if table else ():
+        words, symbol, unit = (str(row[table.columns.index(head)]) for head in ("quantity", "symbol", "SI unit"))
+        found.take(symbol, (words, unit), f"column {row[1]}")
+    for row in dimensions(study):
+        words, symbol = str(row[1]), str(row[2])
+        about = QUANTITIES.get(words.replace(" ", "_"))
+        told = (
+            (about.meaning, about.unit) if about is not None and about.symbol == symbol else (words, str(row[6]) or "-")
+        )
+        if symbol not in found.held:
+            found.take(symbol, told, "apparatus")
+
+
+def _of(name: str) -> tuple[str, tuple[str, str]]:
+    about = QUANTITIES[name]
+    return about.symbol, (about.meaning, about.unit)

@@ -28,23 +28,14 @@ NEVER = (
 
 def section(study: Study) -> Section:
     """Return the properties that a print or a fibre asks for and no test measured, and what no test here can measure."""
-    measured = study.bench.properties() if study.knows("bench") else {}
-    fitted = {} if not study.knows("fit") else study.fit.law.effects
-    kind = study.book.plan.text("job", "kind")
-    asked = OF_FIBRE if kind == FIBRE else OF_PRINT
+    fibre = study.book.plan.text("job", "kind") == FIBRE
     rows = []
-    for name in asked:
-        if (
-            name in measured
-            or name in fitted
-            or (name == "static_ratio" and study.knows("fit") and study.fit.tells(name) and name in study.fit.nuisance)
-        ):
-            continue
+    for name in not_measured(study):
         entry, about = ASKED[PROPERTIES][name], QUANTITIES[name]
         rows.append((entry.words, about.symbol, _taken(study, name), marked(entry.without or "-")))
     blocks: list[Block] = []
     if rows:
-        what = "a fibre" if kind == FIBRE else "a print"
+        what = "a fibre" if fibre else "a print"
         blocks.append(
             Table(
                 "not-measured",
@@ -85,6 +76,17 @@ def section(study: Study) -> Section:
             )
         )
     return Section(TITLE, tuple(blocks))
+
+
+def not_measured(study: Study) -> tuple[str, ...]:
+    """Return the properties that the job asks for and that no test of the bench measured, by name."""
+    measured = study.bench.properties() if study.knows("bench") else {}
+    fitted = {} if not study.knows("fit") else study.fit.law.effects
+    told = study.knows("fit") and study.fit.tells("static_ratio") and "static_ratio" in study.fit.nuisance
+    asked = OF_FIBRE if study.book.plan.text("job", "kind") == FIBRE else OF_PRINT
+    return tuple(
+        name for name in asked if name not in measured and name not in fitted and not (name == "static_ratio" and told)
+    )
 
 
 def _taken(study, name):

@@ -47,11 +47,36 @@ def section(study: Study) -> Section:
         figure(
             "flow-curve",
             charts.flow_curve(fit),
-            f"{study.of}: {drawn_readings(fit)} of {fit.problem.total} readings, those with a rate, as stresses against rates, the law, its 95 % band by "
-            f"joint draws {study.held}, {'the rates that were read and those of use' if fit.use_range else 'and the rates that were read; those of use are not stated'}.",
+            f"{study.of}: {_caption(study)}.",
         )
     )
     return Section(TITLE, tuple(blocks))
+
+
+def _caption(study):
+    """Return what the flow curve shows, and nothing that does not stand on it."""
+    fit = study.fit
+    drawn, total = drawn_readings(fit), fit.problem.total
+    readings = f"{drawn} of {total} readings, those with a rate, as stresses against rates"
+    if not drawn:
+        readings = f"no reading of {total} has a rate, so that none stands here"
+    if fit.not_identified:
+        said = "the law is not identified and no curve of it stands here: " + (
+            f"the yield stress is a level with its 95 % limits {study.held}"
+            if "yield_stress" not in fit.unidentified
+            else "nor is a level"
+        )
+        return f"{readings}; {said}"
+    rates = (
+        [
+            "the rates that were read and those of use"
+            if fit.use_range
+            else "the rates that were read; those of use are not stated"
+        ]
+        if drawn
+        else []
+    )
+    return ", ".join([readings, "the law, its 95 % band by joint draws " + study.held, *rates])
 
 
 def _ranges(study):
