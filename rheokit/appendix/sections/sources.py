@@ -8,6 +8,7 @@ from ...errors import DataError
 from ...flow.converging import FORMULA, MODEL
 from ...limits import LIMITS, judge
 from ...limits.judgement import NOT_ASKED, NOT_JUDGED
+from ...nomenclature import marked
 from ...release import cite
 from ..document import Block, Paragraph, Section, Table
 from ..study import Study
@@ -107,7 +108,7 @@ def _of_flow(study):
     """Return the formulae of the flow that are used beside those of tests and limits."""
     runs = [test for test in study.fit.tests if test.nozzle is not None] if study.knows("fit") else []
     if any(run.end_correction == "formula" for run in runs) or study.knows("case"):
-        yield _row("flow", "converging flow", FORMULA, f"{MODEL} computed for the project", ())
+        yield _row("flow", "converging flow", marked(FORMULA), f"{MODEL} computed for the project", ())
     if not study.knows("fit"):
         return
     known = study.bench.properties().get("density") or study.bench.stated().get("density")
