@@ -4,6 +4,7 @@ A formula is written on one line: a symbol is a letter, with a dot, a prime and 
 """
 
 import re
+from dataclasses import fields
 
 from ..bench import KINDS
 from ..bench.base import quantity_of
@@ -228,9 +229,10 @@ def meaning(symbol: str, of: str, name: str, law: type | None = None) -> Meaning
                 return meaning_of_parameter(field, one)
     if of == "test" and name in KINDS:
         kind = KINDS[name]
-        for field, declared in kind.__dataclass_fields__.items():
-            if {"column", "dimension"} & declared.metadata.keys() and (
-                about := quantity_of(kind, field)
-            ).symbol == symbol:
+        for declared in fields(kind):
+            if not {"column", "dimension"} & declared.metadata.keys():
+                continue
+            about = quantity_of(kind, declared.name)
+            if about.symbol == symbol:
                 return about.meaning, about.unit
     return COMMON.get(symbol)
