@@ -258,6 +258,10 @@ def _classical(study):
     ]
 
 
+def _ends_in(unit):
+    return headed("low", unit), headed("high", unit)
+
+
 def _ends_of(study, correction, losses):
     """Return wall stress and end correction of every level of flow, beside what the fitted law expects."""
     unit = common_unit("wall_shear_stress", *(one.stress[0] for one in losses))
@@ -276,7 +280,15 @@ def _ends_of(study, correction, losses):
         f"ends-by-{correction.name.lower().replace(' ', '-')}",
         f"{study.of}: wall stress and end correction by {correction.name}, {counted(len(rows), 'rate')}, with 95 % limits, beside the end correction "
         "that the fitted law expects.",
-        ("runs and row", "apparent rate [1/s]", stress, "low", "high", end, "low", "high", "e expected by the fit"),
+        (
+            "runs and row",
+            "apparent rate [1/s]",
+            stress,
+            *_ends_in(unit.text),
+            end,
+            *_ends_in("L/D"),
+            "e expected by the fit [L/D]",
+        ),
         tuple(rows),
         "The end correction is all pressure beside the wall of the land, as a length of land in bores: entry, and drag of the barrel wall where there is one. "
         "Expected by the fit: the same of the fitted law, with the formula of converging flow and nominal dimensions. Limits are value ± 1.96 u.",
