@@ -121,6 +121,11 @@ def error_of_share(share: float, count: int) -> float:
     return float(np.sqrt(share * (1 - share) / count))
 
 
+def error_of_end(count: int) -> float:
+    """Return the standard error of the share of so many draws that lies beyond an end of the middle 95 of 100 [-]."""
+    return error_of_share(TAILS[0], count)
+
+
 def limits_of_spread(value: Numbers, spread: Numbers) -> tuple[Numbers, Numbers]:
     """Return the 95 % limits of a value whose ln has a standard deviation [-], in the unit of the value."""
     factor = np.exp(SURE * np.asarray(spread))[()]

@@ -261,7 +261,13 @@ def computed(source):
         elif isinstance(node, ast.ImportFrom) and node.level > 1 and (node.module or "").split(".")[0] in PHYSICS:
             found |= {a.name for a in node.names if a.name.islower()} - ASKED
         elif isinstance(node, ast.ImportFrom) and node.level > 1 and node.module == "sampling":
-            found |= {a.name for a in node.names} - {"limits_of", "limits_of_spread"}
+            found |= {a.name for a in node.names} - {
+                "limits_of",
+                "limits_of_spread",
+                "errors_of_limits",
+                "error_of_share",
+                "error_of_end",
+            }
     return found
 
 

@@ -11,7 +11,7 @@ from ...nomenclature import number
 from ...planning import LIKELY
 from ...planning.foreseen import COUNT, OUTCOMES
 from ...planning.predicted import DRAWS as NEXT
-from ...sampling import TAILS, error_of_share
+from ...sampling import error_of_end, error_of_share
 from ..answers import told_errors
 from ..document import Listing, Paragraph, Section, Table
 from ..environment import versions
@@ -105,12 +105,9 @@ def _of_start(study):
     for words, errors in start_errors(study).items():
         if off := told_errors(errors, "N" if "force" in words else "Pa"):
             yield f"{words}, of the fit alone", str(RESTED), f"{off}, of the ends"
-    end, off = number(100 * TAILS[0]), number(100 * error_of_share(TAILS[0], RESTED), 1)
-    yield (
-        "start and stop; bands of pictures",
-        str(RESTED),
-        f"as for the start: an end lies at {end} ± {off} % of the draws",
-    )
+    off = number(100 * error_of_end(RESTED), 1)
+    told = f"as for the start: the share of draws beyond an end is known to {off} in 100"
+    yield "start and stop; bands of pictures", str(RESTED), told
 
 
 def _of_next(study):
@@ -119,7 +116,11 @@ def _of_next(study):
             if off := told_errors(one.errors, "N" if "force" in one.quantity else "m"):
                 yield f"{one.quantity} of the next batch", str(NEXT), f"{off}, of the ends"
     standing = study.standing
-    if standing is not None and (off := told_errors(standing.foot_errors, "m")):
+    try:
+        off = "" if standing is None else told_errors(standing.foot_errors, "m")
+    except DataError:  # no draws
+        return
+    if off:
         yield (
             "height at which the foot yields, of the paste that was tested, next batch",
             str(standing.draws),
@@ -134,8 +135,8 @@ def _of_chances(study):
         yield "chance that every limit judged holds", str(DRAWS), f"{error}{off}"
     for words, count in (("windows, at the chance they ask", DRAWS), ("each point of the map, at that chance", ON_MAP)):
         yield words, str(count), f"{number(100 * error_of_share(LIKELY, count), 2)}{off}"
-    hard = number(100 * error_of_share(TAILS[1], SURE_DRAWS), 2)
-    yield f"hard limits, at {number(100 * TAILS[1])} in 100", str(SURE_DRAWS), f"{hard}{off}"
+    hard = number(100 * error_of_end(SURE_DRAWS), 2)
+    yield f"hard limits, at {number(97.5)} in 100", str(SURE_DRAWS), f"{hard}{off}"
 
 
 def _version(name):

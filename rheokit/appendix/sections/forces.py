@@ -123,7 +123,7 @@ def _at_rest(study, case):
     drawn, out = study.rested, {}
     for words, ask in ((START_FORCE, force), (START_PRESSURE, pressure)):
         found = ask(case)
-        draws = np.ravel(ask(drawn)) if drawn is not None else np.empty(0)
+        draws = np.asarray(ask(drawn) if drawn is not None else []).reshape(-1)
         limits = limits_of(draws) if draws.size > 1 else (float(found),) * 2
         out[words] = float(found), float(limits[0]), float(limits[1]), getattr(found, "reason", ""), draws
     return out
