@@ -180,7 +180,7 @@ def test_strips_pictures_and_materials_say_the_word_of_the_stamp(read, word):
     said = in_short(result.stamp)
     assert said.endswith(word)
     assert fit_words.trust(result) == (f"{said}.", STOPPED)
-    assert nozzle_words.trust(result, [], False) == (said, STOPPED)
+    assert nozzle_words.trust(result, [], ()) == (said, STOPPED)
     assert charts.subtitle_of(result)[0] == result.stamp
     assert rk.Material.of(result).origin("law").endswith(said)
 
