@@ -438,6 +438,16 @@ def test_lines_below_a_title_fit_the_letters_of_the_pdf():
     assert within({"title": "plain"}) == {"title": "plain"}
 
 
+def test_lines_fit_a_picture_that_is_narrower_than_most():
+    """A picture 600 wide cut the e of "Fit one" off, since its lines were measured against 640."""
+    line = "branch lie apart, so that the stress depends on which is meant. Fit one"
+    look = {"title": {"subtitleFontSize": TEXT, "subtitleFontWeight": "bold"}}
+    spec = {"width": 600, "title": {"text": "t", "subtitle": [line]}, "config": look}
+    assert width(line, TEXT, bold=True) > 600
+    broken = within(spec)["title"]["subtitle"]
+    assert " ".join(broken) == line and all(width(one, TEXT, bold=True) < 600 - 10 for one in broken)
+
+
 def test_a_line_that_the_chart_broke_is_broken_once():
     caveat = "7 of 23 checks failed: not to be used. Likeliest cause: tests of one paste contradict each other. Look for slip, drainage or a wrong unit."
     spec = {

@@ -19,10 +19,12 @@ import vl_convert
 
 import rheokit as rk
 from rheokit import charts
+from rheokit.charts.as_svg import static_of
 from rheokit.charts.flow_curves import DASHES
 from rheokit.charts.labels import sides_of
-from rheokit.charts.looks import PAGES, PLAIN, SHAPES, TEXT, axis, axis_title, ticks
-from rheokit.charts.suspects import labels
+from rheokit.charts.looks import PAGES, PLAIN, SHAPES, TEXT, axis, axis_title, sheet_of, ticks
+from rheokit.charts.misfits import TWO_LINES
+from rheokit.charts.suspects import CROWD, labels, rings
 from rheokit.fitting import text as in_text
 from rheokit.fitting.yields import yield_bounds, yield_readings
 from rheokit.nomenclature import QUANTITIES, number, numbers, with_limits, written
@@ -374,6 +376,27 @@ def test_rows_that_stand_close_are_named_by_one_label():
     assert named.ring.loc[1] == "rows 3 to 5"  # at the highest of them
     apart = labels(frame, np.array([0.0, 200.0, 400.0, 500.0, 600.0]), np.zeros(5))
     assert sorted(apart.ring) == ["row 3", "row 4", "row 5", "row 9"]
+
+
+@pytest.mark.parametrize(("count", "layers"), [(CROWD, 3), (CROWD + 1, 1)])
+def test_many_rings_stand_without_labels_that_would_cover_them(count, layers):
+    """Twenty-four readings of a loop were ringed, and named across one another; the line below the title has their rows."""
+    frame = pd.DataFrame(
+        {"x": np.arange(count) * 90.0, "y": np.zeros(count), "ring": [f"row {k}" for k in range(count)]}
+    )
+    x, y = alt.X("x:Q"), alt.Y("y:Q", scale=alt.Scale(domain=[-1, 1]))
+    assert len(rings(sheet_of("light", 600), frame, x, y)) == layers
+
+
+@pytest.mark.parametrize(
+    "name", ["syringe force 'bore 1.2 mm, land 12 mm'", "syringe force 'bore 1.2 mm, land 12 mm' (batch P1)"]
+)
+def test_the_name_of_a_test_stands_on_two_lines_without_a_quote_left_over(name):
+    """Beside "(batch P1)" the closing quote stayed without its opening one."""
+    axis = alt.Y("test:N").axis(labelExpr=TWO_LINES, labelLimit=0)
+    drawn = static_of(alt.Chart(pd.DataFrame({"test": [name]})).mark_point().encode(axis).to_dict(), "sans-serif")
+    words = re.findall(r">([^<>]*bore 1.2 mm[^<>]*)<", drawn)
+    assert words[-1].replace("&#39;", "'") == name.partition("'")[2].replace("'", "")
 
 
 def test_a_fit_that_passes_is_not_stamped(fit):

@@ -112,7 +112,7 @@ def test_a_rotational_bench_gets_its_rows_and_what_the_authors_state_is_pointed_
     assert found["slip at the wall (flow curve)"][1] == usual.UNTESTED
     assert found["least torque of the instrument (flow curve)"][3].endswith("(torque_range)")
     note = corrections.section(study).blocks[0].note
-    assert "is not stated; a word in brackets is the entry of [page.appendix] in plan.toml for it" in note
+    assert "the entry of [page.appendix] in plan.toml in which the authors may state what the correction needs." in note
     assert any("least torque" in getattr(one, "text", "") for one in unmeasured.section(study).blocks)
     study.book.plan.put("page.appendix", "torque_range", "2 µN·m")
     assert "What the authors state: “Apparatus”" in printed(study)["least torque of the instrument (flow curve)"][3]

@@ -17,8 +17,6 @@ BESIDE, LEAST = 20, 20
 """Room beside a line [px], and letters of the shortest one."""
 WIDTH = 640
 """Of every picture, axes included. [px]"""
-FULL = int(WIDTH / LETTER)
-"""Letters of a line at which a chart breaks it."""
 
 
 def figure(name: str, chart: alt.TopLevelMixin, caption: str) -> Figure:
@@ -36,16 +34,18 @@ def within(spec: dict[str, Any]) -> dict[str, Any]:
         return spec
     look = spec.get("config", {}).get("title", {})
     size, bold = look.get("subtitleFontSize", SUBTITLE), look.get("subtitleFontWeight") == "bold"
-    given = title["subtitle"]
-    lines = [part for line in _whole([given] if isinstance(given, str) else given) for part in _lines(line, size, bold)]
+    given, wide = title["subtitle"], spec.get("width")
+    room = wide if isinstance(wide, int | float) else WIDTH
+    whole = _whole([given] if isinstance(given, str) else given, int(room / LETTER))
+    lines = [part for line in whole for part in _lines(line, size, bold, room - BESIDE)]
     return {**spec, "title": {**title, "subtitle": lines}}
 
 
-def _whole(lines):
-    """Return lines in which what a chart broke, since the next word had no room, is one again."""
+def _whole(lines, full):
+    """Return lines in which what a chart broke, at so many letters since the next word had no room, is one again."""
     whole, before = [], ""
     for line in lines:
-        room = FULL - len(before)
+        room = full - len(before)
         if before and not before.endswith(".") and 0 <= room < 1 + len(line.partition(" ")[0]):
             whole[-1] += f" {line}"
         else:
@@ -54,10 +54,10 @@ def _whole(lines):
     return whole
 
 
-def _lines(text, size, bold):
+def _lines(text, size, bold, room):
     """Return a line in as many as it takes."""
     letters = len(text)
-    while letters > LEAST and any(width(one, size, bold) > WIDTH - BESIDE for one in wrap(text, letters)):
+    while letters > LEAST and any(width(one, size, bold) > room for one in wrap(text, letters)):
         letters -= 1
     return wrap(text, max(letters, 1)) or [text]
 

@@ -14,7 +14,7 @@ RATE, RUN_ORDER = "shear_rate", "run_order"
 ALONG = {RATE: "shear rate [1/s]", RUN_ORDER: "order of reading", "ratio": "reading / prediction"}
 RESIDUAL = "read - predicted [standard deviations]"
 READ_OVER_PREDICTED = "reading / prediction [-]"
-TWO_LINES = """split(replace(datum.label, /'$/, ''), " '")"""  # kind of test above, its label below
+TWO_LINES = """split(replace(datum.label, /'($| [(])/, '$1'), " '")"""  # kind of test above, its label below, without the quotes around it
 USUAL = 2.0  # standard deviations that 95 % of good residuals stay within
 
 

@@ -10,6 +10,7 @@ from .looks import TEXT, Caveat
 
 AXIS = 75  # px beside the plot
 MANY = 12  # rows that are named one by one
+CROWD = 8  # ringed readings of one picture above which their names would cover them: the line below the title has their rows
 LETTER, LINE = 9.0, 22.0  # px, width of a letter and height of a line of a label
 
 
@@ -30,7 +31,7 @@ def with_rings(fit, frame, checked=True):
 
 
 def rings(sheet, frame, x, y):
-    """Return the layers of rings around the suspect readings of a frame (see `with_rings`), each cluster with its rows in words."""
+    """Return the layers of rings around the suspect readings of a frame (see `with_rings`), each cluster with its rows in words where there are few."""
     across, up = (channel.shorthand.split(":")[0] for channel in (x, y))
     named = labels(
         frame, _pixels(frame[across], x, sheet.room - AXIS), _pixels(frame[up], y, sheet.height * TEXT / sheet.text)
@@ -41,6 +42,8 @@ def rings(sheet, frame, x, y):
     ring = alt.Chart(frame.loc[frame.ring != "", kept]).mark_point(
         shape="circle", size=420, strokeWidth=2.5, filled=False, color=sheet.page.warning, opacity=1
     )
+    if int((frame.ring != "").sum()) > CROWD:
+        return [ring.encode(x, y)]
     look = {"baseline": "bottom", "dy": -14, "fontWeight": "bold"}
     halo, text = sheet.texts(alt.Chart(named[kept]), "ring", x, y, sheet.page.warning, **look)
     return [halo, ring.encode(x, y), text]

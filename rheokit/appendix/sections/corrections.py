@@ -25,8 +25,8 @@ BORES = "no flow below yield (slip)"
 OF_RUN = "2 γ/D of a strand as wide as the bore, over the pressure read less friction"
 PLATE, OF_PLATE = "loaded plate", "2 γ/h of a meniscus across the gap, the most there can be, over the load per area"
 WITHOUT = "What is not known or not applied counts, if anywhere, in the error of the theory of its test (“Law and error model”)."
-TO_STATE = f"What a correction needs is not stated{{unless}}; a word in brackets is the entry of [{TABLE}] in plan.toml for it."
 PLAIN = Unit("", 1.0)
+TO_STATE = f"A word in brackets is the entry of [{TABLE}] in plan.toml in which the authors may state what the correction needs{{unless}}."
 SMALL = 0.01
 """Of the pressure, below which inertia is called negligible; common practice, no source. [-]"""
 
