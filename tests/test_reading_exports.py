@@ -675,3 +675,21 @@ def test_the_largest_export_is_read_within_5_s_and_500_mb():
     assert count == 99000
     assert seconds < 5
     assert megabytes < 500
+
+
+GERMAN = "Messpunkt;Scherrate;Schubspannung;Viskosität\n[];[1/s];[Pa];[Pa·s]\n1;1,500;4,433;2,9555\n2;2,609;7,068;2,7093\n3;4,538;11,288;2,4877\n"
+
+
+def test_a_column_that_is_not_read_settles_which_sign_parts_decimals(tmp_path):
+    """ "1,500" alone can be a thousand; 2,9555 in the same row cannot. A day and month beside it settle nothing."""
+    stated = '[[test]]\nkind = "flow curve"\nfile = "c.csv"\nuncertainty = "2 %"\ncolumns = {shear_rate = "Scherrate", shear_stress = "Schubspannung"}\n'
+    (tmp_path / "bench.toml").write_text(f'[specimen]\npaste = "gel"\n{stated}', "utf-8")
+    (tmp_path / "c.csv").write_text(GERMAN, "utf-8")
+    (test,) = rk.read_bench(tmp_path).tests
+    assert test.shear_rate.tolist() == [1.5, 2.609, 4.538]
+    without = "\n".join(line.replace("11,288", "1,288").rpartition(";")[0] + ";18.05" for line in GERMAN.splitlines())
+    (tmp_path / "c.csv").write_text(
+        without.replace("Schubspannung;18.05", "Schubspannung;Tag").replace("[Pa];18.05", "[Pa];[]"), "utf-8"
+    )
+    with pytest.raises(rk.DataError, match="can be a decimal or a thousand"):
+        rk.read_bench(tmp_path)

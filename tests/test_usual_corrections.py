@@ -11,6 +11,7 @@ from rheokit.appendix.authors import KEYS
 from rheokit.appendix.sections import corrections, unmeasured
 from rheokit.appendix.study import Study
 from rheokit.bench import usual_corrections as usual
+from rheokit.corrections.inertia import most_warming
 
 STATUSES = {usual.APPLIED, usual.NOT_APPLIED, usual.UNTESTED, usual.LEFT, usual.IN_PART, usual.SEEN}
 CURVE = '[specimen]\npaste = "agar of mine"\n[[test]]\nkind = "flow curve"\nfile = "c.csv"\nuncertainty = "3 %"\n'
@@ -123,3 +124,12 @@ def test_a_bench_without_a_rotational_instrument_is_told_none(tmp_path):
     assert not any("flow curve" in name for name in found)
     assert found["friction at the plates (loaded plate)"][1] == usual.APPLIED
     assert "0.9 ± 0.1" in found["friction at the plates (loaded plate)"][2]
+
+
+def test_what_friction_warms_a_paste_at_most_is_told_with_what_was_assumed():
+    """300 kPa in 3 MJ/(m3 K): 0.1 K, by hand; of 1800 kg/m3 and 2500 J/(kg K) 0.0667 K."""
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=2e-3, length=0.03))
+    run = rk.PressureRun(nozzle=nozzle, flow_rate=[1e-9, 1e-8], pressure=[1e5, 3e5], read="pressure")
+    assert most_warming([run]) == pytest.approx(0.1)
+    assert most_warming([run], 1800.0) == pytest.approx(0.1)
+    assert most_warming([run], 1800.0, 2500.0) == pytest.approx(0.0666667, rel=1e-5)

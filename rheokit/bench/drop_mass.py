@@ -97,7 +97,7 @@ class DropMass(PropertyTest):
         if not wrong.any():
             return []
         return [
-            f"half the tip over the cube root of the volume of a drop is {number(float(shape[wrong][0]), 2)} in {self.rows_where(wrong)}; the "
+            f"half the tip over the cube root of the volume of a drop is {number(float(shape[wrong][0]), 4)} in {self.rows_where(wrong)}; the "
             f"formula holds from {DROP_RANGE[0]:g} to {DROP_RANGE[1]:g}: was one drop weighed, is the diameter the outer one, and the unit of either "
             "right? If so, take a tip of 2.5 to 5 mm"
         ]

@@ -42,3 +42,37 @@ def kinetic_share(runs: Runs, density: float) -> tuple[float, float] | None:
     left = np.maximum(frame.pressure - friction, 1e-9)
     shares = KINETIC * density * velocity**2 / left
     return float(shares.min()), float(shares.max())
+
+
+WARMS = 3.0e6
+"""Heat that warms a volume of wet paste by a kelvin, the least that is usual; common practice, no source. [J/(m3 K)]"""
+ADIABATIC = "Δp/(ρ c), all work kept as heat; energy balance"
+
+
+def most_warming(runs: Runs, density: float | None = None, heat_capacity: float | None = None) -> float | None:
+    """Return by how much friction in the nozzle warms the paste at most, on the mean over its section [K].
+
+    Every pascal of the pressure read becomes heat, and none leaves through the walls: Δp/(ρ c). Near the wall it may be warmer. None where there is
+    no such reading.
+
+    Parameters
+    ----------
+    runs : Bench, or sequence of PressureRun and ForceRun
+    density, heat_capacity : float, optional
+        Of the paste [kg/m3], [J/(kg K)]; without both of them `WARMS` is taken.
+
+    Examples
+    --------
+    50 kPa in 1200 kg/m3 of 2500 J/(kg K): 50e3/3e6 = 0.0167 K, by hand.
+
+    >>> import rheokit as rk
+    >>> nozzle = rk.Nozzle(rk.Cylinder(diameter=1e-3, length=0.02))
+    >>> run = rk.PressureRun(nozzle=nozzle, flow_rate=[10e-9], pressure=[50e3], read="pressure")
+    >>> f"{most_warming([run], 1200.0, 2500.0):.4f}"
+    '0.0167'
+    """
+    frame, _ = rows_of(runs_of(runs, "most_warming"))
+    if not len(frame):
+        return None
+    held = WARMS if density is None or heat_capacity is None else float(density) * float(heat_capacity)
+    return float(np.max(frame.pressure)) / held

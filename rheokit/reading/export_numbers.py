@@ -67,12 +67,13 @@ def as_plain(cell, signs):
     return f"{before}{whole}{point and '.'}{rest}{power or ''}{percent or ''}"
 
 
-def signs_of(cells, parted_by, decimal=None, thousands=None):
+def signs_of(cells, parted_by, decimal=None, thousands=None, beside=()):
     """Return the `Signs` of a file from its cells, of which each is a `Cell` that looks like a number.
 
     `decimal` and `thousands` are what its [[test]] states, in words. `DataError` where two cells speak against each other, or a cell
     can be read two ways and no other one decides. A comma before three digits parts thousands where others have decimal points and
-    no number of the file has four digits in a row before them; likewise with the signs exchanged.
+    no number of the file has four digits in a row before them; likewise with the signs exchanged. Cells `beside`, of columns that are
+    not read, decide where these alone leave it open, and only that a sign parts decimals: a day and month look like decimals too.
     """
     stated = DECIMALS.get(decimal), THOUSANDS.get(thousands)
     if None not in stated:
@@ -82,6 +83,9 @@ def signs_of(cells, parted_by, decimal=None, thousands=None):
         decimals = {stated[0]: None}
     elif stated[1] in DECIMALS.values():
         decimals = {_other(stated[1]): None}
+    elif len(doubtful) == 1 and not decimals and not groups:
+        mark, others = next(iter(doubtful)), _evidence(beside)[0]
+        decimals = {mark: others[mark]} if set(others) == {mark} else {}
     if len(decimals) > 1:
         comma, point = decimals[","], decimals["."]
         told = f"{comma.where}: {shown(comma.text)} has a decimal comma but {point.where} has {shown(point.text)} with a decimal point"

@@ -15,7 +15,7 @@ from .choosing import Every, in_words, ranges
 from .export_checks import check_rows, in_column, parted_otherwise
 from .export_heads import Head, Units, heads_in, quantity_name, units_below
 from .export_notes import notes_of
-from .export_numbers import REAL, Cell, as_plain, signs_of
+from .export_numbers import REAL, Cell, as_plain, looks_like_number, signs_of
 from .export_rows import HOLE, LABELLED, MARKED, READING, named_cells, rows_below, sense_of
 from .faults import shown
 from .headers import title_of, unit_of
@@ -161,7 +161,7 @@ def _table(lines, shape, used, told, entry, wanted):
         for column, cell in zip(columns, named, strict=True)
         if not cell.isdigit() or len(cell) > 3
     )
-    signs = signs_of(cells, shape.sign, entry.get("decimal"), entry.get("thousands"))
+    signs = signs_of(cells, shape.sign, entry.get("decimal"), entry.get("thousands"), _beside(lines, used))
     texts, numbers = [], []
     for number, named, run in rows:
         try:
@@ -186,6 +186,16 @@ def _table(lines, shape, used, told, entry, wanted):
         notes=tuple(notes_of(lines, shape, used, signs, told)),
         typed=Rows(numbers, [WITHIN.join(cell.lstrip(REAL) for cell in named) for _, named, _ in rows], WITHIN),
     )
+
+
+def _beside(lines, used):
+    """Return the numbers of readings in columns that are not read, a `Cell` each."""
+    for block in used:
+        read = set(block.head.places.values())
+        for at, cells in block.readings():
+            for place, cell in enumerate(cells):
+                if place not in read and looks_like_number(cell):
+                    yield Cell(lines.numbers[at], f"column {place + 1}", cell)
 
 
 def _title(name, unit):

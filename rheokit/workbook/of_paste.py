@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 
 OF_RECIPE = f"{FITTED}: to yield stresses at several waters, of the recipe"
 OF_PART = f"{ASSUMED}: follows from the part"
+AS_TYPED = "its uncertainty as typed"
+"""What the origin of a shrinkage ends in whose readings tell an uncertainty that the plan replaces."""
 SHRINKS = ("shrinkage_xy", "shrinkage_z")
 NO_WATER = "{what} is not used: it was read at u = {u}, and {lacks} is not known; type it in notebook 4"
 
@@ -130,7 +132,7 @@ def shrinkages_of(plan: Plan, read: Mapping[str, Assumed]) -> dict[str, Assumed]
     out = {name: one for name in SHRINKS if (one := typed.get(name) or read.get(name)) is not None}
     for name, one in out.items():
         if error is not None and one.value > 0 and (name not in typed or one.spread is None):
-            origin = one.origin if name in typed else f"{one.origin}; its uncertainty as typed"
+            origin = one.origin if name in typed else f"{one.origin}; {AS_TYPED}"
             out[name] = one._replace(spread=error / one.value, origin=origin)
     return out
 

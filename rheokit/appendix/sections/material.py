@@ -18,6 +18,11 @@ AIR = (
     "because liquid fills pores of the grains (common practice, no source)."
 )
 
+OF_SHRINKAGE = (
+    "Limits of a shrinkage are here by its readings; the plan types a standard uncertainty of its own, {typed} of the wet length, by which "
+    "the sizes to draw are told."
+)
+
 
 def section(study: Study) -> Section:
     """Return names, conditions, properties and recipe."""
@@ -103,6 +108,9 @@ def _properties(study):
     note = f"Not stated and not measured: {', '.join(lacks)}." if lacks else ""
     if any("air_content" in test.gives for test in study.tests):
         note = f"{note} {AIR}".strip()
+    typed = study.book.plan.text("drying", "shrinkage_error")
+    if typed and any(name.startswith("shrinkage_") for name in known_of_paste(study)):
+        note = f"{note} {OF_SHRINKAGE.format(typed=typed)}".strip()
     return Table(
         "properties",
         f"{study.of}: what is known of the paste beside its flow law. Limits are of the 95 % interval, normal in the ln of the value.",

@@ -2,12 +2,13 @@
 
 from ... import charts
 from ...errors import DataError
-from ...nomenclature import number, written
+from ...nomenclature import QUANTITIES, number, written
 from ...nomenclature.batches import HOLDS_NEXT
 from ...nomenclature.measures import Unit
 from ...part.job import FIBRE
 from ...units import hour
 from ...workbook.of_drying import drawn_sizes, drying_of
+from ...workbook.of_paste import AS_TYPED, shrinkages
 from ...workbook.standing import standing_of, standing_of_bench
 from ..answers import told_errors
 from ..cells import NOT_KNOWN, stopped, with_limits
@@ -147,6 +148,18 @@ def _converged(standing):
     return f"Standard error of the limits at which the foot yields by the number of draws: {off}." if off else ""
 
 
+def _of_shrinkage(study):
+    """Return whose the uncertainty of each shrinkage is, by which the limits are."""
+    typed = study.book.plan.text("drying", "shrinkage_error")
+    told = []
+    for name, one in shrinkages(study.book).items():
+        origin = one.origin.removesuffix(f"; {AS_TYPED}")
+        if origin != one.origin:
+            origin += f"; limits by the standard uncertainty typed in the plan, {typed} of the wet length, and not by those of the readings"
+        told.append(f"{QUANTITIES[name].symbol}: {origin}")
+    return f"{'. '.join(told)}." if told else ""
+
+
 def _sizes(study):
     rows = []
     for key, one in drawn_sizes(study.book).items():
@@ -168,7 +181,7 @@ def _sizes(study):
             "unit of draw",
         ),
         tuple(rows),
-        "Shrinkage is counted on the wet length: (wet - dry)/wet.",
+        f"Shrinkage is counted on the wet length: (wet - dry)/wet. {_of_shrinkage(study)}".strip(),
     )
 
 
