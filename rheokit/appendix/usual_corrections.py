@@ -6,7 +6,9 @@ What pushes paste through a nozzle has rows of its own, in the section of the co
 from collections.abc import Iterable, Iterator, Sequence
 
 from ..bench.base import BenchTest
+from ..bench.run import Run
 from ..bench.usual_corrections import NOT_APPLIED, Usual
+from ..corrections.inertia import ADIABATIC, WARMS, most_warming
 from ..nomenclature import marked, number
 from .authors import APPARATUS, KEYS, TABLE
 from .study import Study
@@ -59,3 +61,22 @@ def _theory(tests: Sequence[BenchTest]) -> str:
     if not told:
         return "counts nowhere: the theory of the test is taken as exact"
     return f"counts in the error of its theory alone, sd of ln {told}"
+
+
+def heating(study: Study, runs: Sequence[Run]) -> tuple[str, str]:
+    """Return in words how much friction in the nozzle warms the paste of runs at most, and by what."""
+    paste = study.material.paste if study.knows("material") else None
+    known = getattr(paste, "density", None), getattr(paste, "heat_capacity", None)
+    most = most_warming(runs, *known)
+    unread = "the temperature of the paste behind the nozzle was not read"
+    if most is None:
+        return "not known", unread
+    whose = (
+        "of density and heat capacity of the paste"
+        if None not in known
+        else f"ρ c = {number(WARMS / 1e6)} MJ/(m³·K) assumed, the least usual of a wet paste"
+    )
+    return (
+        f"not read; on the mean over the section at most {number(most, 2)} K, if no heat leaves",
+        f"{ADIABATIC}; {whose}; {unread}",
+    )

@@ -4,7 +4,7 @@ from ...bench.base import CRITERION_ERROR
 from ...corrections.capillary import SOURCE as YOUNG
 from ...corrections.capillary import capillary_share
 from ...corrections.end_losses import end_losses, slip_span
-from ...corrections.inertia import ADIABATIC, KINETIC, SOURCE, WARMS, kinetic_share, most_warming
+from ...corrections.inertia import KINETIC, SOURCE, kinetic_share
 from ...corrections.sizes import entry_losses, rate_ratios, spans
 from ...errors import DataError
 from ...fitting import FitResult
@@ -15,6 +15,7 @@ from ..authors import TABLE, unless_noted
 from ..cells import as_told, counted, headed, in_unit, with_limits
 from ..document import Block, Equation, Paragraph, Points, Section, Shown, Table
 from ..study import Study
+from ..usual_corrections import heating
 from ..usual_corrections import rows as usual_rows
 
 TITLE = "Corrections"
@@ -108,26 +109,7 @@ def _of_runs(study, fit, runs):
         said or "no time was read beside the readings",
         "stored volume over flow, and the time constant of the nozzle",
     )
-    yield "viscous heating", UNTESTED, *_heating(study, runs)
-
-
-def _heating(study, runs):
-    """Return how much friction in the nozzle warms the paste at most, and by what."""
-    paste = study.material.paste if study.knows("material") else None
-    known = getattr(paste, "density", None), getattr(paste, "heat_capacity", None)
-    most = most_warming(runs, *known)
-    unread = "the temperature of the paste behind the nozzle was not read"
-    if most is None:
-        return "not known", unread
-    whose = (
-        "of density and heat capacity of the paste"
-        if None not in known
-        else f"ρ c = {number(WARMS / 1e6)} MJ/(m³·K) assumed, the least usual of a wet paste"
-    )
-    return (
-        f"not read; on the mean over the section at most {number(most, 2)} K, if no heat leaves",
-        f"{ADIABATIC}; {whose}; {unread}",
-    )
+    yield "viscous heating", UNTESTED, *heating(study, runs)
 
 
 def _with_or_without(fit, name):
