@@ -114,3 +114,20 @@ def test_every_prediction_of_force_and_pressure_says_at_which_temperature_it_hol
 def test_where_the_law_does_not_depend_on_it_a_prediction_is_of_the_condition_that_was_read():
     assert "Force and pressure hold at 21 °C, u = 1.045, age 12 h." in said("forces", "olive-stone-paste")
     assert "at 21 °C" in dict(table("summary", "summary", "olive-stone-paste").rows)["force on the plunger to run"]
+
+
+def test_rates_and_stresses_of_the_range_are_those_read_and_those_at_the_reference_are_called_so():
+    fit = study().fit
+    at = f" at {fit.reference}"
+    rows = {row[0]: row[1] for row in table("validity", "validity").rows}
+    assert fit.rates_move
+    low, high = fit.reference_rate_range
+    assert rows[f"shear rate, where the law takes it{at}"].startswith(f"{low:.3g} to {high:.3g}")
+    low, high = fit.rate_range
+    assert rows["shear rate, as it was read"].startswith(f"{low:.3g} to {high:.3g}")
+    assert rows["shear stress"].endswith("as it was read")
+    (residuals,) = (one for one in blocks("residuals") if isinstance(one, Table) and one.name == "residuals")
+    place = residuals.columns.index(f"rate{at} [1/s]")
+    frame = fit.residuals
+    assert [row[place].value for row in residuals.rows] == pytest.approx(frame.reference_rate.tolist())
+    assert [row[place - 1].value for row in residuals.rows] == pytest.approx(frame.shear_rate.tolist())

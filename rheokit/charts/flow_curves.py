@@ -101,7 +101,7 @@ def words(fit, *others, checked=True, band=True):
     if _level(fit) is not None:
         lines.append(f"The level is the yield stress, {with_limits(*_level(fit), 'Pa')}.")
     if np.isfinite(stress).any() and fit.rate_range:
-        lines.append(f"{sentence(fit.covered_words)} Dashed where it is extrapolated.")
+        lines.append(f"{sentence(fit.covered_at_reference)} Dashed where it is extrapolated.")
     elif np.isfinite(stress).any():
         lines.append("No test has read a rate: the whole line is extrapolated.")
     if alone := alone_words(fit):
@@ -148,16 +148,16 @@ def _span(stresses):
 
 def _rates(fit, points):
     """Return the rates of the line: a decade beyond everything read, and all of the use range."""
-    seen = [*points.shear_rate, *(fit.use_range or ()), *(fit.rate_range or ())] or list(WITHOUT_RATES)
+    seen = [*points.shear_rate, *(fit.use_range or ()), *(fit.reference_rate_range or ())] or list(WITHOUT_RATES)
     wide = 10.0 if len(seen) > 2 or fit.rate_range else 1.0
     edges = {min(seen) / wide, max(seen) * wide / 2}
-    inner = [*(fit.use_range or ()), *(fit.rate_range or ())]
+    inner = [*(fit.use_range or ()), *(fit.reference_rate_range or ())]
     return np.array(sorted({*np.geomspace(min(edges), max(edges), POINTS), *inner}))
 
 
 def _curve(fit, rates):
     stress = fit.stress(rates)
-    covered = np.array([fit.covers(r, r)[0] for r in rates])
+    covered = np.array([fit.covers(r, r, at_reference=True)[0] for r in rates])
     return pd.DataFrame({"shear_rate": rates, "shear_stress": stress, "covered": covered})
 
 

@@ -115,6 +115,7 @@ class Estimates(Identified):
         A residual is read minus predicted, in standard uncertainties: above zero where the reading is too high. Rows
         are counted as in the file that was read, headers too; a record without a file counts them from 1. Where the
         flow was read, the rate is that of the flow predicted: along what was read its own error would look like a trend.
+        `shear_rate` is as it was read, `reference_rate` where the law takes it at its reference.
         """
         import pandas as pd
 
@@ -135,7 +136,8 @@ class Estimates(Identified):
                 "residual": np.where(side == 0, -1, side) * self.minimum.residuals[rows],
                 "leverage": np.clip(share[rows], 0.0, 1.0),
                 "bound": side,
-                "shear_rate": row_rates(test, self.law, predicted),
+                "shear_rate": row_rates(test, self.law, predicted, as_read=True),
+                "reference_rate": row_rates(test, self.law, predicted),
             }
             for name in ("run_order", "time", "stroke"):
                 values = getattr(test, name)

@@ -29,14 +29,15 @@ ALIKE = 2.2  # normal deviate of the likeness of neighbours, which chance passes
 PARTS, LEAST = 5, 5  # a straight line goes through a fifth of the readings, and never through fewer than these
 
 
-def row_rates(test, law, predicted):
-    """Return the shear rate [1/s] of each reading of a test at the law's reference, shape (N,): NaN where it has none.
+def row_rates(test, law, predicted, as_read=False):
+    """Return the shear rate [1/s] of each reading of a test at the law's reference, or as it was read, shape (N,): NaN where it has none.
 
     Where the flow was read, the rate is that of the flow predicted: along what was read its own error would look like a trend.
     """
     with trusted():  # no flow at all is a prediction too
         set_to = replace(test, flow_rate=np.asarray(predicted)) if test.reads == "flow_rate" else test
-        rates = np.ravel(test.at_reference(law, set_to.shear_rates(test.at_its_condition(law)), test.readings)[0])
+        rates = set_to.shear_rates(test.at_its_condition(law))
+        rates = np.ravel(rates if as_read else test.at_reference(law, rates, test.readings)[0])
     return rates if len(rates) == len(test.readings) else np.full(len(test.readings), np.nan)
 
 

@@ -137,7 +137,10 @@ def _asked(result, traced, rig=None):
 
 def _asked_of_rates(result, traced, rig):
     if traced.range:
-        return result.covers(*(traced.range if rig is None else _of_walls(traced, rig)))
+        here = (
+            bool(result.law.depends_on) and not traced.conditions_asked
+        )  # nothing takes its rates from its reference elsewhere
+        return result.covers(*(traced.range if rig is None else _of_walls(traced, rig)), at_reference=here)
     if traced.rest:
         return result.yield_measured, "asks for the yield stress alone"
     if traced.parameters_asked:

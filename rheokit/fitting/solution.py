@@ -8,14 +8,11 @@ from typing import Self
 import numpy as np
 
 from ..bench import Bench, BenchTest
-from ..flow.channel import AS_READ
-from ..hints import Numbers
 from ..laws import FlowLaw
-from ..laws.condition_words import CONDITIONS, in_words
-from ..nomenclature import between, written
 from ..sampling import LEVEL
 from . import draws, region
 from .between_batches import spread_freedom, told_and_missing, where_from
+from .covered import Covered
 from .estimate import error_groups, estimate, inside
 from .lack_of_fit import lack_of_fit
 from .misfit import Misfit
@@ -25,7 +22,7 @@ from .search import Minimum
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Solution:
+class Solution(Covered):
     """The part of a `FitResult` that the search found."""
 
     law: FlowLaw
@@ -183,88 +180,3 @@ class Solution:
         reach = 1e-6 * self.problem.scales(self.minimum.theta)[place]
         value = self.minimum.theta[place]
         return bool(value <= low[place] + reach or value >= high[place] - reach)
-
-    @cached_property
-    def rate_range(self) -> tuple[float, float] | None:
-        """Slowest and fastest shear rate that the readings cover [1/s]; None where no test has a rate."""
-        rates = np.concatenate([np.ravel(test.shear_rates(test.at_its_condition(self.law))) for test in self.tests])
-        rates = rates[np.isfinite(rates) & (rates > 0)]
-        return (float(rates.min()), float(rates.max())) if len(rates) else None
-
-    @cached_property
-    def condition_ranges(self) -> dict[str, tuple[float, float]]:
-        """Least and greatest temperature [K], water content [-, dry basis] and age [s] of the readings, of what the law depends on."""
-        found = {}
-        for name in self.law.depends_on:
-            known = [np.ravel(test.conditions[name]) for test in self.tests if name in test.conditions]
-            if known:
-                found[name] = (float(np.min(np.concatenate(known))), float(np.max(np.concatenate(known))))
-        return found
-
-    def passed_over(self, name: str, asked: Numbers) -> str:
-        """Return in words that a condition changes nothing, since the law does not depend on it; empty where all was read at that one."""
-        read = [np.ravel(test.conditions[name]) for test in self.tests if name in test.conditions]
-        every, asked = np.concatenate([*read, []]), np.asarray(asked, float)
-        if len(read) == len(self.tests) and np.allclose(every, every[:1]) and np.allclose(asked, every[:1]):
-            return ""
-        told = in_words(name, float(np.min(asked)), float(np.max(asked)))
-        at = f", read at {in_words(name, float(every.min()), float(every.max()))}" if len(every) else ""
-        return f"{told} changes nothing: the law does not depend on the {name.replace('_', ' ')}{at}"
-
-    @property
-    def reference(self) -> str:
-        """The condition at which the values of its law hold, in words; "" where it depends on none."""
-        return ", ".join(self.references.values())
-
-    @property
-    def references(self) -> dict[str, str]:
-        """The same by the name of the condition, in words."""
-        return self.told_of(self.law)
-
-    @staticmethod
-    def told_of(law: FlowLaw) -> dict[str, str]:
-        """Return where a law is in what it depends on, in words by the name of the condition."""
-        return {name: in_words(name, float(np.min(at)), float(np.max(at))) for name, at in law.condition.items()}
-
-    @cached_property
-    def told_read(self) -> dict[str, str]:
-        """Conditions at which the readings were made, in words by name: those that any test states."""
-        found = {}
-        for name in CONDITIONS:
-            known = [np.ravel(test.conditions[name]) for test in self.tests if name in test.conditions]
-            if known:
-                every = np.concatenate(known)
-                found[name] = in_words(name, float(every.min()), float(every.max()))
-        return found
-
-    def covers(self, slowest: float, fastest: float) -> tuple[bool, str]:
-        """Return whether the readings cover a range of rates [1/s], and in words what is asked for and covered."""
-        asked = between(slowest, fastest, "1/s") if slowest < fastest else written(fastest, "1/s")
-        words = f"asks for {asked}; {self.covered_words}"
-        if self.rate_range is None:
-            return False, words
-        low, high = self.rate_range
-        over, under = fastest > AS_READ * high, slowest < low / AS_READ and not self.yield_measured
-        return not (over or under), words
-
-    @property
-    def covered_words(self) -> str:
-        """What the readings cover, in words; with `beyond_words` the one account of it, wherever it is told."""
-        if self.rate_range is None:
-            return "no test has read any rate"
-        return f"the readings cover {between(*self.rate_range, '1/s')}{' and the yield stress' if self.yield_measured else ''}"
-
-    @property
-    def beyond_words(self) -> str:
-        """What the law is beyond the rates read, in words: interpolated down to a yield stress that was read, else extrapolated."""
-        if self.rate_range is None:
-            return "nothing tells how it flows"
-        slowest, fastest = (written(rate, "1/s") for rate in self.rate_range)
-        if self.yield_measured:
-            return f"slower than {slowest} the law is interpolated down to the yield stress, with no rate read between; faster than {fastest} it is extrapolated"
-        return f"{f'slower than {slowest} and faster than {fastest}' if slowest != fastest else 'at any other rate'} the law is extrapolated"
-
-    @cached_property
-    def yield_measured(self) -> bool:
-        """True where a test of the dynamic yield stress covers everything slower than the rates read."""
-        return any(test.state == "dynamic" and len(test.yield_stresses()) for test in self.tests)

@@ -24,6 +24,12 @@ def rates_asked(case: Case) -> tuple[float, float]:
     return float(slowest), float(fastest)
 
 
+def at_reference(case: Case, rates: tuple[float, float]) -> tuple[float, float]:
+    """Return rates [1/s] that a case of single numbers asks for where its law takes them at its reference."""
+    factor = float(getattr(case.pressure_law, "rate_factor", 1.0))
+    return rates[0] * factor, rates[1] * factor
+
+
 def outside_readings(case: Case) -> list[str]:
     """Return in words each range of the readings that a case of single numbers leaves; empty where it leaves none."""
     return list(ranges_left(case).words)

@@ -42,7 +42,7 @@ def section(study: Study) -> Section:
             figure(
                 "residuals-rate",
                 charts.residuals(fit, RATE),
-                f"{study.of}: residuals of {with_rate} of {n} along the shear rate, those that have one. Lines at ±2.",
+                f"{study.of}: residuals of {with_rate} of {n} along the shear rate{' as it was read' if fit.rates_move else ''}, those that have one. Lines at ±2.",
             )
         )
     order = (
@@ -120,10 +120,13 @@ def _left_out(study):
 
 
 def _table(study, frame):
-    rows, runs = [], _runs(study.fit)
+    rows, runs, moved = [], _runs(study.fit), study.fit.rates_move
     for place, row in enumerate(frame.head(MOST_ROWS).itertuples()):
         side = {-1: "at most", 1: "at least"}.get(int(row.bound), "")
-        rate = Shown(row.shear_rate, number(row.shear_rate)) if row.shear_rate > 0 else "none"
+        rates = [
+            Shown(rate, number(rate)) if rate > 0 else "none"
+            for rate in (row.shear_rate, *([row.reference_rate] if moved else []))
+        ]
         read = (kept(float(value), 4) for value in (row.reading, row.predicted))
         rows.append(
             (
@@ -132,16 +135,30 @@ def _table(study, frame):
                 *read,
                 row.unit,
                 Shown(row.residual, with_decimals(row.residual, 2, sign=True)),
-                rate,
+                *rates,
                 side,
                 *(cells[place] for cells in runs.values()),
             )
         )
-    more = f"The first {MOST_ROWS} of {len(frame)} readings." if len(frame) > MOST_ROWS else ""
+    more = f"The first {MOST_ROWS} of {len(frame)} readings. " if len(frame) > MOST_ROWS else ""
+    more += "Shear rate: as it was read; where the flow was read, that of the flow predicted."
+    there = f"rate at {study.fit.reference} [1/s]"
+    more += f" Beside it where the law takes it at {study.fit.reference}." if moved else ""
     return Table(
         "residuals",
         f"{study.of}: every reading, its prediction and its residual.",
-        ("test", "row", "read", "predicted", "unit", "residual [-]", "shear rate [1/s]", "bound", *runs),
+        (
+            "test",
+            "row",
+            "read",
+            "predicted",
+            "unit",
+            "residual [-]",
+            "shear rate [1/s]",
+            *([there] if moved else []),
+            "bound",
+            *runs,
+        ),
         tuple(rows),
         more,
         row_names=False,

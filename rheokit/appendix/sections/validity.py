@@ -7,10 +7,11 @@ from ...charts.flow_curves import drawn_readings
 from ...laws.condition_words import CONDITIONS
 from ...nomenclature import between, written
 from ...nomenclature.phrases import sentence
-from ...planning.extrapolation import outside_readings, rates_asked
+from ...planning.extrapolation import at_reference, outside_readings, rates_asked
 from ..cells import NOT_KNOWN, stopped
 from ..document import Block, Caution, Paragraph, Section, Table
 from ..figures import figure
+from ..held_at import held_at
 from ..study import Study
 
 TITLE = "Range of validity"
@@ -76,20 +77,46 @@ def _caption(study):
         if drawn
         else []
     )
-    return ", ".join([readings, "the law, its 95 % band by joint draws " + study.held, *rates])
+    return ", ".join([readings, "the law, its 95 % band by joint draws " + study.held, *rates]) + _moved(fit)
+
+
+def _moved(fit):
+    """Return how the rates of a picture at the reference are those that were read, in words."""
+    return f"; points and line hold at {fit.reference}: {fit.covered_at_reference}" if fit.rates_move else ""
 
 
 def _ranges(study):
     fit = study.fit
     asked = rates_asked(study.case) if study.knows("case") else None
     used = [("read", fit.rate_range, NONE), ("use", fit.use_range, NOT_STATED), ("job", asked, NOT_KNOWN)]
-    rows = [
-        ("shear rate", *(_or(ends, "1/s") if ends else without for _, ends, without in used)),
+    rows: list[tuple[str, ...]] = [
         (
-            f"shear stress, by the law{f' at {fit.reference}' if fit.reference else ''}",
-            *(_stresses(fit, ends) if ends else without for _, ends, without in used),
+            f"shear rate{', as it was read' if fit.rates_move else ''}",
+            *(_or(ends, "1/s") if ends else without for _, ends, without in used),
         ),
     ]
+    if fit.rates_move:
+        there = at_reference(study.case, asked) if asked else None
+        rows.append(
+            (
+                f"shear rate, where the law takes it at {fit.reference}",
+                _or(fit.reference_rate_range, "1/s"),
+                _or(fit.use_range, "1/s") if fit.use_range else NOT_STATED,
+                _or(there, "1/s") if there else NOT_KNOWN,
+            )
+        )
+    rows.append(
+        (
+            "shear stress",
+            f"{_or(fit.stress_range, 'Pa')}, as it was read" if fit.stress_range else NONE,
+            f"{_stresses(fit.stress, fit.use_range)}{f' at {fit.reference}' if fit.reference else ''}, by the law"
+            if fit.use_range
+            else NOT_STATED,
+            f"{_stresses(study.case.pressure_law.shear_stress, asked)}, by the law {held_at(study)}"
+            if asked and not study.case.not_identified
+            else NOT_KNOWN,
+        )
+    )
     job = study.job if study.knows("job") else None
     for name in CONDITIONS:
         rows.append((name.replace("_", " "), _read(fit, name), "-", _used(job, name)))
@@ -107,9 +134,9 @@ def _or(ends, unit):
     return written(ends[0], unit) if ends[0] == ends[1] else between(*ends, unit)
 
 
-def _stresses(fit, rates):
-    """Return the stresses of the law at the ends of a range of rates [1/s], in words."""
-    ends = [float(fit.stress(rate)) for rate in rates]
+def _stresses(stress, rates):
+    """Return the stresses of a law at the ends of a range of rates [1/s], in words."""
+    ends = [float(stress(rate)) for rate in rates]
     return "not identified" if any(map(math.isnan, ends)) else _or(ends, "Pa")
 
 
