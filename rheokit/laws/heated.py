@@ -32,7 +32,7 @@ TEMPERATURE = Condition(
     ),
     symbols=(
         ("a_T", "factor on every rate, of the temperature", "-"),
-        ("T", "temperature", "K"),
+        ("T", "temperature of the paste", "K"),
         ("T_r", "reference temperature, at which the values of the law hold", "K"),
         ("R", "gas constant, 8.314462618 J/(mol·K)", "J/(mol·K)"),
     ),
