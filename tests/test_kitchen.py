@@ -261,7 +261,7 @@ def test_the_friction_of_the_empty_barrel_is_lent_to_the_runs_of_its_apparatus_w
     assert run.plunger_friction_uncertainty == pytest.approx(6.3765 * 0.139662, rel=1e-5)
     (note,) = [n for n in found.origin.notes if "plunger_friction" in n]
     assert note == (
-        "plunger_friction of [apparatus.syringe] is not stated; 6.377 ± 0.89 N, measured by the empty barrel test ([[test]] 2: empty "
+        "plunger_friction of [apparatus.syringe] is not stated; 6.38 ± 0.89 N, measured by the empty barrel test ([[test]] 2: empty "
         "barrel, 3 readings), was taken."
     )
     assert "plunger_friction" not in found.properties()  # of the syringe, and not of the paste
@@ -277,7 +277,7 @@ def test_a_friction_that_is_stated_stays_and_the_note_says_how_far_the_test_is_o
     assert found.tests[0].extruder.plunger_friction == 3.0
     (note,) = [n for n in found.origin.notes if "plunger_friction" in n]
     assert note == (
-        "plunger_friction = 3 ± 0.1 N was taken as [apparatus.syringe] states it, and not 6.377 ± 0.89 N, measured by the empty barrel "
+        "plunger_friction = 3 ± 0.1 N was taken as [apparatus.syringe] states it, and not 6.38 ± 0.89 N, measured by the empty barrel "
         "test ([[test]] 2: empty barrel, 3 readings): they lie 5.3 standard deviations apart, look for the cause."
     )
     agrees = bench(BOTTLE + 'uncertainty = "to 1 g"\n' + FRICTION, t=CAUGHT, f=CREEPS).origin.notes
@@ -290,7 +290,7 @@ def test_a_friction_that_the_test_itself_states_is_not_said_to_be_missing():
     found = bench(own + FRICTION, t=CAUGHT, f=CREEPS)
     assert found.tests[0].extruder.plunger_friction == 3.0
     (note,) = [n for n in found.origin.notes if "plunger_friction" in n]
-    assert note.startswith("plunger_friction = 3 ± 0.1 N was taken as [[test]] 1 states it, and not 6.377 ± 0.89 N")
+    assert note.startswith("plunger_friction = 3 ± 0.1 N was taken as [[test]] 1 states it, and not 6.38 ± 0.89 N")
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,9 @@ import numpy as np
 import pytest
 
 import rheokit as rk
+from rheokit.appendix.sections import material
+from rheokit.appendix.sections.part import of_shrinkage
+from rheokit.appendix.study import Study
 from rheokit.units import kPa, mm
 from rheokit.workbook import demo
 from rheokit.workbook.made import NotKnownYet, missing
@@ -97,6 +100,19 @@ def test_each_shrinkage_has_its_own_uncertainty_until_one_is_typed_for_both(fold
         assert one.origin.endswith("4 readings; its uncertainty as typed")
     book.plan.put_property("shrinkage_z", "9 %", "assumed: a guess", 0.2)
     assert shrinkages(book)["shrinkage_z"][:3] == (0.09, 0.2, "assumed: a guess")
+
+
+def test_the_appendix_says_whose_the_uncertainty_of_a_shrinkage_is(folder):
+    """Two tables gave the same shrinkage two intervals, one by its readings and one as typed, and said neither."""
+    book = rk.Workbook.open(folder)
+    plain = Study(book)
+    assert "typed in the plan" not in of_shrinkage(plain) and "4 readings." in of_shrinkage(plain)
+    assert "the plan types" not in material.section(plain).blocks[1].note
+    book.plan.put("drying", "shrinkage_error", "0.4 %")
+    typed = Study(book)
+    assert "limits by the standard uncertainty typed in the plan, 0.4 % of the wet length" in of_shrinkage(typed)
+    assert "its uncertainty as typed" not in of_shrinkage(typed)
+    assert "the plan types a standard uncertainty of its own, 0.4 %" in material.section(typed).blocks[1].note
 
 
 def test_a_taper_by_its_half_angle_is_as_long(folder):

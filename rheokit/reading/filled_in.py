@@ -8,7 +8,7 @@ from ..bench import KINDS
 from ..bench.measured import FARTHEST, SMALLEST, merged
 from ..errors import DataError
 from ..laws import LAWS, Shifted
-from ..nomenclature import QUANTITIES, number, with_decimals, written
+from ..nomenclature import QUANTITIES, number, unit_for, with_decimals, with_uncertainty, with_unit, written
 from ..units import unit_scale
 from .dimensions import tip_of
 from .stated import Stated, stated_number
@@ -45,7 +45,7 @@ def _with_own_uncertainties(draft):
         middle = values.get(name, values.get(tip_of(values)))
         if name in draft.dimensions.assumed:
             about = draft.form.quantity(name)
-            taken = f"{written(values[name], about)} ± {written(stated.uncertainty, about)}"
+            taken = _beside(values[name], stated.uncertainty, about)
             notes.append(f"{draft.where}: {name} is not stated; {taken} was taken.")
         if stated is not None:
             fields[f"{name}_uncertainty"] = stated.spread_as(usual)
@@ -200,6 +200,13 @@ def _stated_stays(name, table, lent, where):
         return []
 
 
+def _beside(value, error, of):
+    """Return a value and its standard uncertainty, in one unit, such as 6.38 ± 0.89 N."""
+    unit = unit_for(of, value)
+    middle, spread = with_uncertainty((value - unit.zero) / unit.factor, error / unit.factor)
+    return f"{middle} ± {with_unit(spread, unit.text)}"
+
+
 def _measured(name, drafts):
     """Return what drafts measure of one property as a `Stated`, its text says by what."""
     records = [draft.record() for draft in with_model_errors(drafts)[0]]
@@ -208,7 +215,9 @@ def _measured(name, drafts):
         one = merged(records)[name]
     places = ", ".join(draft.where.removeprefix("bench.toml, ") for draft in drafts)
     unit, error = QUANTITIES[name].unit, one.value * one.spread
-    told = f"{number(one.value, 4)} ± {written(error, unit, 2)}, measured by the {drafts[0].form.kind.kind} test ({places}: {one.origin})"
+    told = (
+        f"{_beside(one.value, error, name)}, measured by the {drafts[0].form.kind.kind} test ({places}: {one.origin})"
+    )
     return Stated(one.value, error, unit_scale(unit, unit), told)
 
 

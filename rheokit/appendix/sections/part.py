@@ -148,7 +148,7 @@ def _converged(standing):
     return f"Standard error of the limits at which the foot yields by the number of draws: {off}." if off else ""
 
 
-def _of_shrinkage(study):
+def of_shrinkage(study: Study) -> str:
     """Return whose the uncertainty of each shrinkage is, by which the limits are."""
     typed = study.book.plan.text("drying", "shrinkage_error")
     told = []
@@ -181,7 +181,7 @@ def _sizes(study):
             "unit of draw",
         ),
         tuple(rows),
-        f"Shrinkage is counted on the wet length: (wet - dry)/wet. {_of_shrinkage(study)}".strip(),
+        f"Shrinkage is counted on the wet length: (wet - dry)/wet. {of_shrinkage(study)}".strip(),
     )
 
 
