@@ -10,6 +10,7 @@ from ..nomenclature import with_decimals, written
 from ..progress import step
 from . import consequence
 from .agreement import Said, agreement
+from .freed import freed
 from .residuals import chance_words, limit, lines, relative_errors, rows_of
 
 USUAL_AIR = 0.03  # of a spoon-mixed paste; common practice, no source
@@ -164,7 +165,10 @@ def slip(result):
     several = _with_several(runs, lambda land: land.diameter)
     if not several:
         return rows
-    gain, found = result.freed(_chosen(result, several, slip="fitted"), _slipping(result))
+    found = freed(result, _chosen(result, several, slip="fitted"), _slipping(result))
+    if not found.known:
+        return [*rows, _not_told("no flow below yield (slip)", "the paste slips at the wall", several, result)]
+    gain = found.gain
     moved, allowed = consequence.moves_to(result, found.law)
     passed, marked = bool(gain < WORTH_FITTING or abs(moved) < allowed), ()
     comment = f"The readings show no slip at the wall: {_gained(gain)}"
@@ -193,10 +197,13 @@ def end_loss(result):
     several = _with_several(runs, lambda land: land.length / land.diameter)
     if not several or result.unidentified:
         return []
-    gain, found = result.freed(_chosen(result, several, end_correction="fitted"), [result.law])
+    found = freed(result, _chosen(result, several, end_correction="fitted"), [result.law], nested=False)
+    if not found.known:
+        return [_not_told("end loss as the formula says", "the ends cost what the formula says", several, result)]
+    gain = found.gain
     ends = ", ".join(with_decimals(value, 1) for key, value in found.nuisance.items() if key.name == "end_correction")
     passed = gain < WORTH_FITTING
-    comment = f"The ends of the nozzle cost what the converging-flow formula says: a length of land fitted for them (L/D = {ends}) helps little, {_gained(gain)}."
+    comment = f"The ends of the nozzle cost what the converging-flow formula says: a length of land fitted for them (L/D = {ends}) helps little: {_gained(gain)}."
     if not passed:
         comment = (
             f"The ends of the nozzle cost something else than the converging-flow formula says (fibres, elasticity, a rounded entry): "
@@ -208,7 +215,17 @@ def end_loss(result):
 
 def _gained(gain):
     """Return how much nearer to the readings a law comes, as the numbers behind a sentence."""
-    return f"the squared misfit falls by {with_decimals(max(gain, 0.0), 1)}; from {with_decimals(WORTH_FITTING)} on it counts"
+    falls = "rises" if gain <= -0.05 else "falls"
+    return f"the squared misfit {falls} by {with_decimals(abs(gain), 1)}; from a fall of {with_decimals(WORTH_FITTING)} on it counts"
+
+
+def _not_told(question, what, tests, result):
+    """Return the row of a question whose search has not told: it is open, and does not pass."""
+    comment = (
+        f"Not known whether {what}: the search with it fitted did not end at a least sum of squares. Fit it by itself in bench.toml and compare "
+        "the sums of squares, or take a simpler law."
+    )
+    return Check(question, np.nan, WORTH_FITTING, False, comment, rows_of(tests, result))
 
 
 def _runs(result):

@@ -18,8 +18,10 @@ from ..checking import Check
 from ..inputs import trusted
 from ..nomenclature import between, capital, number, with_decimals, written
 from .consequence import SMALL
+from .freed import freed
 from .residuals import chance_words, limit, rarity, rows_of
 
+EXACT = 1e-9
 LOOSE = 20.0  # sd of ln of a level that nothing holds: a factor of ten costs a hundredth of chi-square
 AS_BOUND = {-1: "at most ", 0: "", 1: "at least "}
 USUAL_INDEX = (0.2, 1.2)  # of the flow index of pastes and gels; common practice, no source
@@ -46,7 +48,13 @@ def _asked(result, kinds):
         rest = alone(result, [other for other in kinds if other != kind])
         found.append((*level_apart(result, kind, rest), kind, rest))
     most = limit(len(found))
-    rare, factor, kind, rest = max(found, key=lambda one: one[0])
+    rare, factor, kind, rest = max(found, key=lambda one: np.nan_to_num(one[0], nan=most * (1 - EXACT)))
+    if np.isnan(rare):
+        comment = (
+            f"Not known whether {kind} agrees with the others: the search with a level of its own did not end at a least sum of squares. Fit "
+            "each kind alone and compare."
+        )
+        return Check("kinds of test agree", rare, most, False, comment)
     passed = bool(rare < most or abs(np.log(factor)) < SMALL)
     chance = f"{chance_words(rare, most)}, the errors of all theories counted"
     comment = f"Farthest from the others: {kind}, which reads {number(factor, 2)} times what they say ({chance})."
@@ -93,9 +101,9 @@ def level_apart(result, kind, rest):
     Both misfits are in the error sizes of the freer fit.
     """
     tests = tuple(replace(test, model_error=LOOSE) if test.kind == kind else test for test in result.tests)
-    gain, found = result.freed(tests, [result.law, rest.law])
-    gain, factor, freedom = max(gain, 0.0), found.nuisance[Shared("model_factor", kind)], found.freedom
-    if freedom is None:
+    found = freed(result, tests, [result.law, rest.law], least=0.0)
+    gain, factor, freedom = np.maximum(found.gain, 0.0), found.nuisance[Shared("model_factor", kind)], found.freedom
+    if freedom is None or not found.known:
         return float(np.sqrt(gain)), factor
     if freedom < 1:
         return 0.0, factor

@@ -14,7 +14,7 @@ from .paste_factors import NEXT_BATCH, batch_key, record_freedom, spread_of_reco
 from .problem import Problem
 from .rounding import beside_rounding, rounded
 from .run_factors import spread_of_runs, stress_slopes
-from .search import least_squares, minimise
+from .search import dead, least_squares, minimise
 
 SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
 SMALLEST = 1e-6  # error size of noise-free readings [-]
@@ -38,12 +38,17 @@ def estimate(law_class, tests, fixed, start=None, near=()):
         trials = [problem.coordinates(law) for law in near]
         minimum = min((minimise(problem, t, problem.scales(t), most=40) for t in trials), key=lambda m: m.chi_square)
     elif slips := slip_starts(tests):
-        minimum = _likeliest(
-            problem, [*starts_of(problem, start), *_slip_trials(problem, start, slips, 12 if own else 3)]
+        minimum = likeliest(
+            problem, [*starts_of(problem, start), *slip_trials(problem, start, slips, 12 if own else 3)]
         )
     else:
         far = start is not None or not own
         minimum = least_squares(problem, starts_of(problem, start), cautious=(1.0, 1e3) if far else ())
+    return settled(problem, minimum)
+
+
+def settled(problem, minimum):
+    """Return a problem, its `Minimum` and the degrees of freedom behind an unknown error size (or None), repeated until sizes and spreads settle."""
     freedom = None
     for _ in range(12):
         sizes, freedom = _error_sizes(problem, minimum)
@@ -62,12 +67,15 @@ def estimate(law_class, tests, fixed, start=None, near=()):
         if max(*change, abs(run_spread - problem.run_spread), abs(records - problem.record_spread)) < SETTLED:
             break
         alone = (
-            not problem.nuisances and not records and not problem.runs and len({_group(test) for test in tests}) == 1
+            not problem.nuisances
+            and not records
+            and not problem.runs
+            and len({_group(test) for test in problem.tests}) == 1
         )
-        alone &= not any(test.rounding_alone for test in tests)
+        alone &= not any(test.rounding_alone for test in problem.tests)
         run_slopes = _run_slopes(problem, minimum)
         more = {"run_spread": run_spread, "run_slopes": run_slopes, "record_spread": records}
-        before, problem = problem, Problem(law_class, scattered, fixed, sizes, spread, **more)
+        before, problem = problem, Problem(problem.law_class, scattered, problem.fixed, sizes, spread, **more)
         if bool(records) != bool(before.record_spread):
             values = before.nuisance_values(minimum.theta)
             minimum = minimum._replace(theta=problem.coordinates(before.law(minimum.theta), values))
@@ -180,20 +188,27 @@ def informative(problem, minimum):
     return np.delete(minimum.jacobian, np.concatenate(silent), axis=0) if silent else minimum.jacobian
 
 
-def _likeliest(problem, trials):
-    """Return the least `Minimum` reached from many trials: all are judged, a few searched on, the best of those finished."""
+def likeliest(problem, trials, short=SHORT, long=LONG):
+    """Return the least `Minimum` reached from many trials: all are judged, a few searched on, the best of those finished.
+
+    Trials at which something that readings share does nothing stay so, no slope leading away: the best at which all of it does something goes on too.
+    """
     with np.errstate(all="ignore"):
         squares = np.sum(np.square(problem.residuals(np.clip(trials, *problem.box))), axis=1)
         found = [trials[place] for place in np.argsort(np.where(np.isfinite(squares), squares, np.inf), kind="stable")]
-        for count, most in (SHORT, LONG):
-            reached = [minimise(problem, t, problem.scales(t), most=most, trust=1e-2) for t in found[:count]]
-            reached.sort(key=lambda minimum: minimum.chi_square)
-            found = [minimum.theta for minimum in reached]
-    return reached[0]
+        reached = _searched(problem, found[: short[0]], short[1])
+        first = [*reached[: long[0]], *[one for one in reached[long[0] :] if not dead(problem, one).any()][:1]]
+        return _searched(problem, [one.theta for one in first], long[1])[0]
 
 
-def _slip_trials(problem, start, slips, most):
-    """Return coordinate vectors for trial slip laws, each with the law that its rough curve without slip suggests."""
+def _searched(problem, starts, most):
+    """Return the `Minimum` reached from each start in so many steps at the most, the least first."""
+    found = [minimise(problem, start, problem.scales(start), most=most, trust=1e-2) for start in starts]
+    return sorted(found, key=lambda minimum: minimum.chi_square)
+
+
+def slip_trials(problem, start, slips, most, known=None):
+    """Return coordinate vectors for trial slip laws, each with the law that its rough curve without slip suggests; what readings share else as `known`."""
     trials = []
     for rank in range(min(max(map(len, slips)), most)):
         chosen = [starts[min(rank, len(starts) - 1)] for starts in slips]
@@ -202,7 +217,10 @@ def _slip_trials(problem, start, slips, most):
         curves += [(one.shear_rate, one.shear_stress) for one in chosen]
         rates, stresses = (np.concatenate(parts) for parts in zip(*curves, strict=True))
         trials += starts_of(
-            problem, start, (rates, stresses), {k: v for one in chosen for k, v in one.nuisance.items()}
+            problem,
+            start,
+            (rates, stresses),
+            {**(known or {}), **{k: v for one in chosen for k, v in one.nuisance.items()}},
         )
     return trials
 

@@ -29,7 +29,7 @@ STEP = 1e-5  # of a coordinate's scale, for central differences
 ALIKE = 1.25  # most that model errors of one kind of test differ by: each holds what is not known of its own apparatus
 
 
-def _same(one, other):
+def same_prior(one, other):
     """Say whether two priors are the same, but for the last digits, which hang on the readings they were computed with."""
     numbers = [(prior.middle, prior.spread, prior.low, prior.high) for prior in (one, other)]
     plain = [prior._replace(middle=0, spread=0, low=0, high=0) for prior in (one, other)]
@@ -92,7 +92,7 @@ class Problem:
                 known = found.setdefault(key, prior)
                 if key.name == "model_factor" and 1 / ALIKE <= known.spread / prior.spread <= ALIKE:
                     found[key] = max(known, prior, key=lambda one: one.spread)
-                elif not _same(known, prior):
+                elif not same_prior(known, prior):
                     raise DataError(
                         f"{test.name}: {key} has two priors, {number(found[key].middle, 6)} ± {number(found[key].spread)} and "
                         f"{number(prior.middle, 6)} ± {with_unit(number(prior.spread), prior.unit)}. Records of one apparatus share it: give them "

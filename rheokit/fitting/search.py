@@ -208,11 +208,15 @@ def least_squares(problem, starts, cautious=()):
     return _revived(problem, best)
 
 
+def dead(problem, minimum):
+    """Return which coordinates are logarithms that have run off to nothing, so that no reading sees them any more, shape (p,)."""
+    low, high = problem.box
+    return (np.linalg.norm(minimum.jacobian, axis=0) < 1e-6) & (low == LOG_LOW) & (high == LOG_HIGH)
+
+
 def _revived(problem, best):
     """Try again from where a logarithmic coordinate that has run off to nothing would begin to matter."""
-    low, high = problem.box
-    dead = np.flatnonzero((np.linalg.norm(best.jacobian, axis=0) < 1e-6) & (low == LOG_LOW) & (high == LOG_HIGH))
-    for place in dead:
+    for place in np.flatnonzero(dead(problem, best)):
         stack = np.tile(best.theta, (121, 1))
         stack[:, place] = np.linspace(LOG_LOW, LOG_HIGH, 121)
         with np.errstate(all="ignore"):

@@ -75,16 +75,6 @@ class Solution(Covered):
     def _parts(self):
         return {}
 
-    def freed(self, tests: Sequence[BenchTest], near: Sequence[FlowLaw]) -> tuple[float, Self]:
-        """Return how far other tests lower the misfit, and their fit, started near laws.
-
-        Both misfits are in the error sizes of that fit.
-        """
-        found, scale = self.of(self.problem.law_class, tests, self.problem.fixed, near=near), 1.0
-        if self.freedom is not None:
-            scale = float(np.mean(np.square(self.problem.sizes) / np.square(found.problem.sizes)))
-        return self.chi_square * scale - found.chi_square, found
-
     # --- size of the misfit -------------------------------------------------------------------------------------
 
     @property

@@ -166,12 +166,18 @@ SEEN_WORDS = "Seen, more than chance, but too small to fail"
 TOO_QUIET = Cause(
     "the readings scatter less than was stated, so intervals are too wide", "State smaller uncertainties.", False
 )
+SEARCHED = ("no flow below yield (slip)", "end loss as the formula says", "kinds of test agree")
+NOT_TOLD = Cause(
+    "a search that a check asks for has not ended, so that its question is open", "Read its comment.", False
+)
 
 
 def cause(check):
     """Return the `Cause` of a failed check."""
     if check.question == "scatter about the law as expected" and isinstance(check.threshold, str) and check.value < 1:
         return TOO_QUIET
+    if check.question in SEARCHED and isinstance(check.value, float) and check.value != check.value:
+        return NOT_TOLD
     return CAUSES.get(check.question, OTHER)
 
 
