@@ -6,6 +6,7 @@ Trust      D: no print behind it; shares are counted over records with fixed see
 """
 
 import warnings
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -214,7 +215,9 @@ def test_no_difference_is_seldom_called_one():
     """5 of 100 by chance, in the area as in the farthest difference; 13 show in 0.2 % of such counts."""
     found = [words(noisy_loop(seed, np.ones_like)) for seed in range(100)]
     assert sum(said != "not told" for _, said in found) < 13
-    assert sum("no difference between the branches is more than chance" not in one.comment for one, _ in found) < 13
+    assert (
+        sum("at no rate alone do the branches differ by more than chance" not in one.comment for one, _ in found) < 13
+    )
     assert all(one.passed for one, _ in found)
 
 
@@ -282,3 +285,26 @@ def test_one_pair_is_held_against_what_two_runs_differ_by():
         assert found.passed == passed
         assert "One pair of branches does not tell hysteresis from" in found.comment
         assert "8.3 % usually at the most" in found.comment
+
+
+def test_the_loops_of_all_records_are_told_each_with_its_size():
+    """Kind: exact. Two records, 20 and 5 % apart: the row is of the worse, and says both."""
+    tests = [replace(loop(gap), label=label) for gap, label in ((1.05, "56 °C"), (1.20, "44 °C"))]
+    found = row(fitted(*tests), AGREE)
+    assert not found.passed
+    assert found.comment.index("44 °C") < found.comment.index("56 °C")
+    assert found.comment.count("of that under it") == 2
+    assert "is 20 % above the down branch" in found.comment
+    assert "is 5 % above the down branch" in found.comment
+
+
+def test_an_area_beside_an_interval_that_leaves_out_0_is_not_said_to_be_no_more_than_chance():
+    """A difference that no rate alone shows, and that all together do: both are said, and what each is asked of."""
+    mixed = 0
+    for seed in range(12):
+        said = row(fitted(noisy_loop(seed, lambda rates: 1.015 + 0 * rates)), AGREE).comment
+        assert "no difference between the branches" not in said
+        if "at no rate alone do the branches differ" in said and "is not told from 0" not in said:
+            assert "All rates together they do: by the area between them, " in said
+            mixed += 1
+    assert mixed > 0

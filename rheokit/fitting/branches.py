@@ -57,7 +57,12 @@ def _by(level):
 def hysteresis(result):
     """Say how far up and down branch of a loop lie apart, what of it is more than chance, and what it leaves open of the stress in use."""
     found = [_judged(result, test, pairs) for test in result.tests if (pairs := pairs_of(test, result.law))]
-    return [max(found, key=lambda row: (not row.passed, row.value / row.threshold))] if found else []
+    found.sort(key=lambda row: (row.passed, -row.value / row.threshold))
+    if len(found) < 2:
+        return found
+    rows = tuple(dict.fromkeys(one for row in found for one in row.rows))
+    comment = " ".join(row.comment for row in found)
+    return [found[0]._replace(comment=comment, rows=rows, seen=any(row.seen for row in found))]
 
 
 def _judged(result, test, pairs):
@@ -73,7 +78,7 @@ def _judged(result, test, pairs):
     real = abs(apart[place]) > max(chance[place], usual if len(pairs) == 1 else 0.0)
     passed = bool(abs(size) < allowed or not real)
     comment = (
-        f"{test.name}{_numbers(pairs)}: {_farthest(found)} {_area_in_words(found)} The law is taken from both, and lies within "
+        f"{test.name}{_numbers(pairs)}: {_farthest(found)} {_area_in_words(found, _alike(found))} The law is taken from both, and lies within "
         f"{share(size)} of the stress of either {consequence.where(result)}."
     )
     if len(pairs) == 1:
@@ -103,9 +108,9 @@ def _farthest(found):
     place = int(np.argmax(np.abs(found.apart)))
     value, chance = float(found.apart[place]), float(found.chance[place])
     at = written(found.rates[place], "1/s", 2)
-    if abs(value) <= chance:
+    if _alike(found):
         return (
-            f"no difference between the branches is more than chance (they lie farthest apart at {at}, by {share(np.expm1(abs(value)))}; "
+            f"at no rate alone do the branches differ by more than chance (they lie farthest apart at {at}, by {share(np.expm1(abs(value)))}; "
             f"{_wide(np.expm1(chance), '%')} is chance)."
         )
     low, size, high = sorted(abs(float(np.expm1(one))) for one in (value - chance, value, value + chance))
@@ -119,16 +124,23 @@ def _wide(value, unit):
     return "any size" if value > FAR else f"up to {written(value, unit, 2)}"
 
 
-def _area_in_words(found):
-    """Return in words the area between the branches, and its share of that under the up branch."""
+def _alike(found):
+    """Return whether the branches differ by no more than chance where they lie farthest apart."""
+    place = int(np.argmax(np.abs(found.apart)))
+    return bool(abs(found.apart[place]) <= found.chance[place])
+
+
+def _area_in_words(found, at_no_rate=False):
+    """Return in words the area between the branches, and its share of that under the up branch; it may be told where `at_no_rate` a difference is."""
     if abs(found.area) <= found.area_chance:
         return (
             f"The area between them, {written(abs(found.area), 'W/m³')} (Pa/s), {share(found.share)} of that under the up branch, is not told "
             f"from 0 by these readings ({_wide(found.share_chance, '%')} is chance)."
         )
     area, part = abs(found.area), abs(found.share)
+    begin = "All rates together they do: by" if at_no_rate else "By"
     return (
-        f"By the area between them, {_limited(area, area - found.area_chance, area + found.area_chance, 'W/m³')} (Pa/s), the up branch lies "
+        f"{begin} the area between them, {_limited(area, area - found.area_chance, area + found.area_chance, 'W/m³')} (Pa/s), the up branch lies "
         f"{'above' if found.area > 0 else 'below'}: {_limited(part, part - found.share_chance, part + found.share_chance, '%')} of that "
         "under it."
     )
