@@ -132,3 +132,33 @@ def test_rates_and_stresses_of_the_range_are_those_read_and_those_at_the_referen
     frame = fit.residuals
     assert [row[place].value for row in residuals.rows] == pytest.approx(frame.reference_rate.tolist())
     assert [row[place - 1].value for row in residuals.rows] == pytest.approx(frame.shear_rate.tolist())
+
+
+def test_what_is_not_measured_of_a_fibre_is_said_of_a_fibre():
+    rows = {row[1]: row for row in table("unmeasured", "not-measured").rows}
+    assert rows["ρ"][-1] == "whether the thread stays taut, and how it cools in the air, is not computed"
+    assert "whether it stands" not in said("unmeasured")
+
+
+def test_without_a_law_no_test_is_called_fitted(tmp_path):
+    (tmp_path / "clay").mkdir()
+    bench = '[specimen]\npaste = "clay"\ndensity = "1720 kg/m3"\n'
+    for place, (label, at) in enumerate(
+        (("cold", 'temperature = "20 °C"\n'), ("warm", 'temperature = "40 °C"\n'), ("unknown", ""))
+    ):
+        bench += f'\n[[test]]\nkind = "flow curve"\nfile = "{label}.csv"\nlabel = "{label}"\n{at}'
+        stresses = (30.5, 50.5, 90.5, 160.5)
+        lines = (
+            f"{rate},{stress + 1.7 * place:.2f}" for rate, stress in zip((1.5, 3.5, 10.5, 30.5), stresses, strict=True)
+        )
+        rows = "\n".join(["shear rate [1/s],shear stress [Pa]", *lines])
+        (tmp_path / "clay" / f"{label}.csv").write_text(rows, encoding="utf-8")
+    (tmp_path / "clay" / "bench.toml").write_text(bench, encoding="utf-8")
+    of = Study(rk.Workbook.open(tmp_path / "clay"))
+    assert not of.knows("fit")
+    protocol = importlib.import_module("rheokit.appendix.sections.protocol").section(of)
+    (one,) = (block for block in protocol.blocks if isinstance(block, Table) and block.name == "protocol")
+    assert one.rows[0][-1] == "to be fitted; no law is"
+    material = importlib.import_module("rheokit.appendix.sections.material").section(of)
+    (one,) = (block for block in material.blocks if isinstance(block, Table) and block.name == "properties")
+    assert "tests of the bench take the value that was stated without ± as exact" in one.note

@@ -732,3 +732,11 @@ def test_no_other_speed_is_advised_where_the_diameter_wanted_is_wound():
     limit, right = LIMITS["dry diameter"], float(thin().winding_speed)
     for share, said in ((1.002, "steadier"), (0.998, "steadier"), (1.05, "wind slower"), (0.95, "wind faster")):
         assert said in limit.remedy_for(case(GD30, rig(), thin(winding_speed=share * right))), share
+
+
+def test_where_a_yield_stress_forbids_to_draw_no_other_setting_is_advised():
+    paste = replace(GD30, law=rk.HerschelBulkley(40.0, 12.0, 0.5))
+    rows = rk.judge(case(paste, rig(), thin()))
+    for name in ("beads", "even draw", "taut thread"):
+        assert rows.verdict[name] == "not judged"
+        assert rows.remedy[name] == "print it as layers, or draw a dope whose law has no yield stress"

@@ -8,6 +8,7 @@ from ..machine.cautions import CAUTIONS
 from ..part.job import FIBRE
 from .base import Limit
 from .case import Case
+from .drawn_liquid import UNDRAWN
 from .plain import fibre
 
 SLOWER, FASTER = "a finer needle or a slower drum", "a wider needle or a faster drum"
@@ -60,7 +61,7 @@ class DrawRatio(Limit):
 
     def remedy_for(self, case: Case) -> str:  # noqa: D102
         if case.has_strength:
-            return "print it as layers, or draw a dope whose law has no yield stress"
+            return UNDRAWN
         if not self.nears_high(case):
             return FASTER
         return f"{SLOWER}. Drawing after the gel has set is another matter, which this does not judge"

@@ -2,7 +2,7 @@
 
 from ...bench.cup_density import CLOSED_PORES
 from ...nomenclature import QUANTITIES, written
-from ...origins import INVENTED, MEASURED, of_invented
+from ...origins import INVENTED, MEASURED, SPREAD_ASSUMED, of_invented
 from ...paste.properties import limits_of_property
 from ...paste.recipe import wet_basis
 from ...sampling import limits_of_spread
@@ -13,6 +13,10 @@ from ..study import Study
 from .protocol import taken_over
 
 TITLE = "Material and batch"
+OF_SPREAD = (
+    "A spread that was assumed counts where the property is used in predictions; tests of the bench take the value that was stated without ± as exact, and the "
+    "uncertainty budget says what more of it would move."
+)
 AIR = (
     f"The limits of an air content that follows from a density hold a standard uncertainty of {written(CLOSED_PORES, '%')} of the volume beside those stated, "
     "because liquid fills pores of the grains (common practice, no source)."
@@ -108,6 +112,8 @@ def _properties(study):
     note = f"Not stated and not measured: {', '.join(lacks)}." if lacks else ""
     if any("air_content" in test.gives for test in study.tests):
         note = f"{note} {AIR}".strip()
+    if any(SPREAD_ASSUMED in origin for *_, origin in known_of_paste(study).values()):
+        note = f"{note} {OF_SPREAD}".strip()
     typed = study.book.plan.text("drying", "shrinkage_error")
     if typed and any(name.startswith("shrinkage_") for name in known_of_paste(study)):
         note = f"{note} {OF_SHRINKAGE.format(typed=typed)}".strip()

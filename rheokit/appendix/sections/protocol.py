@@ -25,10 +25,10 @@ def section(study: Study) -> Section:
     if why := study.lacking("bench"):
         return Section(TITLE, tuple(_unread(study, why)))
     tests, out = study.bench.tests, set(study.book.plan.listed(*LEAVE_OUT))
-    rows = []
+    rows, flow = [], "fitted" if study.knows("fit") else "to be fitted; no law is"
     for place, test in enumerate(tests, 1):
         order = NOT_STATED if test.run_order is None else between(test.run_order.min(), test.run_order.max())
-        use = "property of the paste" if test.gives else "left out by the plan" if name_of(test) in out else "fitted"
+        use = "property of the paste" if test.gives else "left out by the plan" if name_of(test) in out else flow
         first = f"{place}. {test.name}", test.batch or NOT_STATED, str(len(test.readings)), order, _ends(test, "time")
         rows.append((*first, in_words(test), *(_condition(study, test, name) for name, _ in CONDITIONS), use))
     table = Table(

@@ -25,6 +25,9 @@ NEVER = (
 )
 """What no test of a workbook measures."""
 
+OF_THREAD = {"density": "whether the thread stays taut, and how it cools in the air, is not computed"}
+"""What is open of a fibre where a property is not known that a print needs for something else, by name."""
+
 
 def section(study: Study) -> Section:
     """Return the properties that a print or a fibre asks for and no test measured, and what no test here can measure."""
@@ -32,7 +35,8 @@ def section(study: Study) -> Section:
     rows = []
     for name in not_measured(study):
         entry, about = ASKED[PROPERTIES][name], QUANTITIES[name]
-        rows.append((entry.words, about.symbol, _taken(study, name), marked(entry.without or "-")))
+        without = OF_THREAD.get(name, entry.without) if fibre else entry.without
+        rows.append((entry.words, about.symbol, _taken(study, name), marked(without or "-")))
     blocks: list[Block] = []
     if rows:
         what = "a fibre" if fibre else "a print"
