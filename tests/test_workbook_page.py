@@ -1,16 +1,21 @@
 """The page of a workbook: which paste is picked, what is remembered, what another window did, and the projector; no browser."""
 
+import html
 import os
 import shutil
 from pathlib import Path
+from types import SimpleNamespace
 
 import altair as alt
 import ipywidgets as W
 import pandas as pd
 import pytest
 
+from rheokit import appendix
 from rheokit.errors import DataError
 from rheokit.reading.keeping import kept_in
+from rheokit.widgets.page import appendix_panel
+from rheokit.widgets.page.appendix_panel import NEWER
 from rheokit.widgets.page.bound import bound
 from rheokit.widgets.page.elements import is_shown
 from rheokit.widgets.page.first_panel import FirstPanel
@@ -191,6 +196,31 @@ def test_no_answer_of_older_readings_passes_for_a_new_one_though_nobody_looked(w
     page.picker.theirs.click()
     page.explorer.bore.text.value = "4"
     assert not page.picker.message.value and OVERTAKEN not in page._dom_classes
+
+
+def test_who_asks_for_a_prediction_of_older_readings_finds_on_top_what_the_refusal_names(whole):
+    page = SmallPage(whole)
+    panel = page.outcomes.made
+    changed_by_hand(whole, "a table")
+    panel.predict()
+    assert "What stands in the folder was changed" in panel.kept.value
+    assert "what stands below is older" in page.picker.message.value and is_shown(page.picker.theirs)
+
+
+def test_an_appendix_of_newer_readings_than_the_page_shows_says_so(whole, monkeypatch):
+    page, made = (
+        SmallPage(whole),
+        SimpleNamespace(folder=whole / "appendix", lacks="", forbids="", told=(), invented="INVENTED numbers."),
+    )
+    monkeypatch.setattr(appendix, "write", lambda book: made)
+    page.appendix.made.make()
+    assert NEWER not in html.unescape(page.appendix.made.message.value)
+    assert "INVENTED numbers." in page.appendix.made.message.value
+    changed_by_hand(whole, "a table")
+    monkeypatch.setattr(appendix_panel, "A_SECOND_PRESS", 0.0)
+    page.appendix.made.make()
+    assert NEWER in html.unescape(page.appendix.made.message.value)
+    assert "what stands below is older" in page.picker.message.value
 
 
 def test_readings_that_could_not_be_read_and_were_mended_since_are_told(pastes):

@@ -6,7 +6,7 @@ All is made before anything is written (`placing` puts it there). A PDF that can
 import os
 import re
 from collections.abc import Callable
-from contextlib import AbstractContextManager, nullcontext
+from contextlib import AbstractContextManager, nullcontext, suppress
 from dataclasses import replace
 from datetime import UTC, datetime
 from importlib.util import find_spec
@@ -19,6 +19,7 @@ from ..progress import step
 from ..reading.faults import shown
 from ..reading.refusals import place_of
 from ..workbook.opened import Workbook
+from ..workbook.outcomes.predicted import is_invented
 from ..workbook.shelf import place_of_plan
 from . import authors
 from . import manifest as manifests
@@ -38,13 +39,14 @@ EPOCH = "SOURCE_DATE_EPOCH"
 PDF, PAGE, MANIFEST = manifests.PDF, "appendix.html", manifests.NAME
 DECIMALS: dict[str, Callable[[], AbstractContextManager]] = {"point": nullcontext, "comma": with_comma}
 NEEDED = ("altair", "fontTools", "jinja2", "openpyxl", "pypdf", "typst", "vl_convert")
+INVENTED = "It holds INVENTED numbers, for demonstration: they were not measured, and are no findings."
 ATTACHED = "What is attached, and how to check it"
 
 
 class Written(NamedTuple):
-    """Where an appendix stands, the names of its files, what else is to be told, why its numbers are not to be used, and which file could not be made.
+    """Where an appendix stands, the names of its files, what else is to be told, why its numbers are not to be used, which file is missing, what is invented.
 
-    The last two are empty where the numbers may be used, and all files were made.
+    The last three are empty where the numbers may be used, all files were made, and no number is invented.
     """
 
     folder: Path
@@ -52,15 +54,17 @@ class Written(NamedTuple):
     told: tuple[str, ...]
     forbids: str = ""
     lacks: str = ""
+    invented: str = ""
 
 
 class Files(NamedTuple):
-    """The files of an appendix by name, what is to be told of them, and the last two of `Written`."""
+    """The files of an appendix by name, what is to be told of them, and the last three of `Written`."""
 
     held: dict[str, bytes]
     told: tuple[str, ...]
     forbids: str
     lacks: str
+    invented: str = ""
 
 
 def write(workbook: str | Path | Workbook, out: str | Path | None = None, decimal: str = "point") -> Written:
@@ -107,7 +111,7 @@ def write(workbook: str | Path | Workbook, out: str | Path | None = None, decima
     files = files_of(book, moment(), decimal)
     step("writing the files")
     told = files.told + put(files.held, target)
-    return Written(target, tuple(files.held), told, files.forbids, files.lacks)
+    return Written(target, tuple(files.held), told, *files[2:])
 
 
 def forbids(study: Study) -> str:
@@ -166,7 +170,10 @@ def files_of(book: Workbook, date: str, decimal: str = "point") -> Files:
         manifest = manifests.manifest_of(said, archive, made, told, decimal)
     else:
         manifest = manifests.with_pdf(manifest, made[PDF])
-    return Files({**made, MANIFEST: manifests.as_bytes(manifest)}, archive.left_out, forbidden, lacks)
+    invented = ""
+    with suppress(DataError):  # readings that cannot be read: the appendix says so in their place
+        invented = INVENTED if is_invented(book) else ""
+    return Files({**made, MANIFEST: manifests.as_bytes(manifest)}, archive.left_out, forbidden, lacks, invented)
 
 
 def whole(said: Document, archive: Archive, lacks: str = "") -> Document:

@@ -52,7 +52,7 @@ def run(told: argparse.Namespace) -> int:
             return UNWRITTEN
     lines = [
         f"{written.folder} holds {PAGE}, {'' if written.lacks else f'{PDF}, '}tables, figures and a manifest: {len(written.files)} files.",
-        *(f"  note    {one}" for one in written.told),
+        *(f"  note    {one}" for one in (*written.told, written.invented) if one),
         *(f"  FAILED  {one}" for one in (written.forbids, written.lacks) if one),
         f"To check it later: rheokit verify {quoted(written.folder)}",
     ]

@@ -31,6 +31,9 @@ ABOUT = (
 BUTTON = "Make the appendix"
 BY_COMMAND = "write it into another place by command: rheokit appendix FOLDER --out PLACE"
 A_SECOND_PRESS = 1.0  # of two, which is heard when the first is worked off, comes within this time [s]
+NEWER = (
+    "It is of what stands in the folder now, which is newer than what this page shows: take that, on top of the page."
+)
 LATER = (
     "The appendix was not made: a change of the plan waits to be saved, as told on top of the page. Settle that first."
 )
@@ -39,8 +42,8 @@ LATER = (
 class AppendixPanel(W.VBox):
     """A button that writes the appendix, and below it which step is at work, where it was written, or why it was not."""
 
-    def __init__(self, workbook: Callable[[], Workbook | None]) -> None:
-        self._workbook, self.message, self._made = workbook, Message(), -math.inf
+    def __init__(self, workbook: Callable[[], Workbook | None], overtaken: Callable[[], bool] = lambda: False) -> None:
+        self._workbook, self._overtaken, self.message, self._made = workbook, overtaken, Message(), -math.inf
         self.button = name(
             W.Button(description=BUTTON, icon="file-pdf-o", layout=W.Layout(width="auto", align_self="flex-start")),
             BUTTON,
@@ -72,7 +75,9 @@ class AppendixPanel(W.VBox):
             where = f"appendix.html, {pdf}tables and figures are written into {shown(written.folder, 300)}."
             failed = [f"FAILED: {one}" for one in (written.forbids, written.lacks) if one]
             check = f"To check it later, in a terminal: rheokit verify {quote(str(written.folder))}"
-            self.message.say(" ".join([where, *failed, *written.told, check]))
+            newer = [NEWER] if self._overtaken() else []
+            made_up = [written.invented] if written.invented else []
+            self.message.say(" ".join([where, *failed, *made_up, *newer, *written.told, check]))
         except (DataError, OSError) as error:
             self.message.complain(f"The appendix was not made: {in_words(error).replace(ELSEWHERE, BY_COMMAND)}")
         except Exception as error:  # said below the button, as of every picture
@@ -81,6 +86,6 @@ class AppendixPanel(W.VBox):
             self.button.disabled = False
 
 
-def appendix_fold(workbook: Callable[[], Workbook | None]) -> Fold:
+def appendix_fold(workbook: Callable[[], Workbook | None], overtaken: Callable[[], bool] = lambda: False) -> Fold:
     """Return the fold of a page, which makes the panel when it is opened."""
-    return Fold(TITLE, lambda: AppendixPanel(workbook), "book")
+    return Fold(TITLE, lambda: AppendixPanel(workbook, overtaken), "book")

@@ -17,7 +17,7 @@ PREDICT = "What is predicted now?"
 PREDICTING, CHANGED = "Predicting ...", "The settings were changed: ask anew what is predicted."
 KEEP, KEPT, IS_KEPT = "Keep this prediction", "Kept as number {}: {}.", "Kept as number {}"
 OVERTAKEN = (
-    "what stands in the folder was changed since this page read it: take that first, on top of the page, then ask anew"
+    "What stands in the folder was changed since this page read it: take that first, on top of the page, then ask anew"
 )
 NOTHING_KEPT = "No prediction is kept yet."
 CAME_OUT, WHICH, WRITE, CORRECT = (

@@ -61,9 +61,9 @@ class WorkbookPage(Page):
         self._place = W.VBox([], layout=W.Layout(width="100%"))
         self.picker = Picker(self.open_folder, self._show_mode)
         self.script = Fold(TITLE, lambda: ScriptPanel(lambda: self.workbook.script() if self.workbook else ""), "code")
-        self.outcomes = Fold(OUTCOMES, lambda: OutcomesPanel(lambda: self.workbook, self._overtaken), "book")
+        self.outcomes = Fold(OUTCOMES, lambda: OutcomesPanel(lambda: self.workbook, self._looked), "book")
         outcomes = [self.outcomes] if self.predicts else []
-        self.appendix = appendix_fold(lambda: self.workbook)
+        self.appendix = appendix_fold(lambda: self.workbook, self._looked)
         super().__init__([self.picker, self._place, *outcomes, self.script, self.appendix, Unheard()])
         hear(self.script.opener, self._write_script)
         hear(self.script.opener, self._look)
@@ -160,6 +160,11 @@ class WorkbookPage(Page):
         if self._overtaken():
             self.add_class(OVERTAKEN)
             self.picker.older()
+
+    def _looked(self):
+        """Look, and return whether something was changed: what says so names the button on top, which is there then."""
+        self._look()
+        return self._overtaken()
 
     def _overtaken(self):
         """Whether the folder holds other readings, or another plan, than what is shown."""
