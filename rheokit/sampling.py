@@ -97,7 +97,7 @@ def errors_of_limits(draws: ArrayLike, effective: float = np.inf) -> tuple[float
     Parameters
     ----------
     draws : array-like, shape (N,)
-        In any unit.
+        Drawn values, in any unit; [as drawn].
     effective : float
         Independent ones that the draws were chosen from; infinite for draws that are independent themselves. [-]
 

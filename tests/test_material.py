@@ -68,11 +68,11 @@ def test_a_static_ratio_that_no_reading_tells_is_assumed_and_not_fitted():
     assert fit.tells("yield_stress"), "what nothing was assumed of"
 
 
-def test_an_origin_begins_with_one_of_five_words():
+def test_an_origin_begins_with_one_of_six_words():
     with pytest.raises(rk.DataError) as refusal:
         Material(paste=Paste(law=OLIVE, modulus=25e3), origins={"modulus": "lean test"})
     assert str(refusal.value) == (
-        "origin 'lean test': begin with one of measured, fitted, table, assumed, invented, and say more after a colon, as in "
+        "origin 'lean test': begin with one of measured, fitted, table, stated, assumed, invented, and say more after a colon, as in "
         "'measured: cup of 100 mL'."
     )
 
