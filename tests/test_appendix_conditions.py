@@ -26,7 +26,7 @@ def blocks(section, name="gelatin-dope-40"):
     """Return the blocks of a section of an appendix, those of its parts too."""
 
     def all_of(one):
-        for block in one.blocks:
+        for block in (*one.blocks, *one.sections):
             yield from all_of(block) if isinstance(block, Section) else [block]
 
     return tuple(all_of(importlib.import_module(f"rheokit.appendix.sections.{section}").section(study(name))))
@@ -162,3 +162,28 @@ def test_without_a_law_no_test_is_called_fitted(tmp_path):
     material = importlib.import_module("rheokit.appendix.sections.material").section(of)
     (one,) = (block for block in material.blocks if isinstance(block, Table) and block.name == "properties")
     assert "tests of the bench take the value that was stated without ± as exact" in one.note
+
+
+def test_a_budget_has_its_measurement_function_and_it_gives_the_pressure_of_the_land():
+    """Kind: independent. The printed integral by adaptive quadrature and a root of its own, against the part of the pressure that the appendix prints."""
+    from scipy.integrate import quad
+    from scipy.optimize import brentq
+
+    from rheokit.flow.nozzles import SHEAR_FORMULA
+
+    (equation, *_) = (one for one in blocks("uncertainty_budget") if isinstance(one, Equation))
+    assert equation.text == f"F = p A_0 + F_f, p = Σ Δp, {SHEAR_FORMULA}"
+    assert study().fit.problem.law_class.equation() in equation.spoken and "a_T = exp" in equation.spoken
+    of = study().case
+    law, flow, land = of.pressure_law, float(of.flow_rate), of.real_extruder.nozzle.segments[-1]
+    bore, length = float(land.outlet_diameter), float(land.length)
+
+    def off(stress):
+        return 4 / stress**3 * quad(lambda tau: tau**2 * float(law.shear_rate(tau)), 0, stress)[0] - 32 * flow / (
+            np.pi * bore**3
+        )
+
+    by_hand = 4 * length * brentq(off, 1e-3, 1e6) / bore
+    printed = [row[1].value for row in table("forces", "pressure-by-parts").rows if str(row[0]).startswith("land")]
+    unit = {"pressure [Pa]": 1.0, "pressure [kPa]": 1e3}[table("forces", "pressure-by-parts").columns[1]]
+    assert printed[0] * unit == pytest.approx(by_hand, rel=1e-6)

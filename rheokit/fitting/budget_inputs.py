@@ -27,6 +27,7 @@ STATED, ESTIMATED, BESIDE = (
     "what the residuals scatter beside rounding",
 )
 ROUNDING = "what readings are rounded to, with what is stated beside it"
+OF_BOTH = "; of kind B, since what is usual tells more of it than the batches read, which are of kind A"
 OF_RUNS = "how far the runs lie apart, pooled with what is usual, and widened by Student's t of their number"
 IN_WORDS = {
     "criterion_factor": "criterion of yield, von Mises against others",
@@ -200,7 +201,7 @@ def _of_runs(problem, test, moves):
     spread = allowed_for(problem.runs, problem.run_spread, told_by_runs(problem))
     words = f"{test.name}: {len(moves)} runs, each off as a whole"
     told = freedom_of(problem.runs, told_by_runs(problem))
-    kind, origin = (A, OF_RUNS) if told else (B, f"assumed: {NO_PRACTICE}")
+    kind, origin = (A, f"{OF_RUNS}, ν = {told}") if told else (B, f"assumed: {NO_PRACTICE}")
     return Input(words, 1.0, "-", spread, kind, LOGNORMAL, np.inf, np.array(moves), origin)
 
 
@@ -216,7 +217,9 @@ def _of_priors(result, moves):
         "batches" if result.batch_spread else "",
     )
     between_batches = (
-        f"how far the batches lie apart: {result.between_batches}" if result.batch_spread else f"assumed: {NO_PRACTICE}"
+        f"how far the batches lie apart: {result.between_batches}{'' if result.batches_told else OF_BOTH}"
+        if result.batch_spread
+        else f"assumed: {NO_PRACTICE}"
     )
     for key, one in moves.items():
         prior, move = problem.nuisances[key], np.array([one])

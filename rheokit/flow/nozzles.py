@@ -25,6 +25,8 @@ __all__ = ["Cone", "Cylinder", "Nozzle", "Segment"]
 
 SAME = 1e-9  # diameters that differ by less than this share of them are one diameter, differently rounded
 SHEAR = "shear flow, closed form or quadrature"
+SHEAR_FORMULA = "Δp = 4 L τ_w/D, 32 Q/(π D³) = (4/τ_w³) ∫ τ² γ̇(τ) dτ"
+"""Pressure of a straight wall by shear flow, in print: the integral of Weissenberg and Rabinowitsch (from memory), from 0 to the stress at the wall."""
 
 
 @dataclass(frozen=True, init=False, eq=False)

@@ -6,12 +6,14 @@ from ... import charts
 from ...charts.uncertainties import uncertainty_shares
 from ...fitting import UncertaintyBudget, budget_words
 from ...fitting.budget import DRAWS as DRAWN
+from ...flow.nozzles import SHEAR_FORMULA
 from ...nomenclature import between, number, with_limits
 from ...nomenclature.batches import held_of_batches
 from ..answers import told_errors
 from ..cells import counted, headed, stopped, with_uncertainty
-from ..document import Block, Caution, Cell, Paragraph, Section, Shown, Table
+from ..document import Block, Caution, Cell, Equation, Paragraph, Section, Shown, Table
 from ..figures import WIDTH, figure
+from ..held_at import held_at
 from ..study import Study
 
 TITLE = "Uncertainty budget"
@@ -65,6 +67,26 @@ def _batches(study: Study) -> str:
     return f"Each budget is {held_of_batches(len(study.fit.problem.batches))}. {SHARES}"
 
 
+def _measured(study, name):
+    """Return the measurement function of an answer: its equation, and through what the inputs enter it."""
+    law_class = study.fit.problem.law_class
+    law = f"τ(γ̇) is the law, {law_class.equation()}"
+    rules = [condition.rule for condition, _ in law_class.conditions]
+    through = ", ".join(one.symbol for one in law_class.parameters().values())
+    law += f" with {' and '.join(rules)}" if rules else ""
+    fitted = f"The readings, and what is known of the theories, enter through {through}, which fit them best"
+    if name != "force":
+        return Equation(law_class.equation(), f"{law}. {fitted}", "the law as fitted")
+    return Equation(
+        f"F = p A_0 + F_f, p = Σ Δp, {SHEAR_FORMULA}",
+        f"p is the pressure at the plunger face, A_0 the section of the barrel, F_f the friction; the sum is over barrel, step, taper and land. Along a wall it is "
+        f"that of shear flow: the integral runs from 0 to τ_w, γ̇(τ) is the rate at a stress; of the barrel it counts f_b times, in a taper it is added up along it. "
+        f"What a step or a taper costs beside stands with its formula under “Sources of the formulae”. {law}, {held_at(study)}. {fitted}; friction, drag and "
+        "bore enter directly",
+        "force balance on the plunger; shear flow: Weissenberg and Rabinowitsch (from memory)",
+    )
+
+
 def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> Iterator[Block]:
     """Return the sentences, the table and the picture of one budget."""
     if found.missing:
@@ -72,6 +94,7 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
         return
     if found.stamp:
         yield Caution(found.stamp)
+    yield _measured(study, name)
     doubt = "" if found.near_linear or not found.standard_uncertainty else budget_words.agreement(found)
     sentences = [one for one in budget_words.summary(found, stamped=False) if one != doubt]
     yield Paragraph(" ".join(map(stopped, sentences)))
