@@ -1,12 +1,13 @@
 """Readings taken from an instrument's export stand in an appendix as the file has them: headers, cells, runs, branches. All files are invented."""
 
 import io
+import math
 
 import openpyxl
 import pytest
 
 import rheokit as rk
-from rheokit.appendix.sections import protocol, readings, residuals
+from rheokit.appendix.sections import estimates, protocol, readings, residuals
 from rheokit.appendix.study import Study
 
 RATES = (0.1, 0.3, 1, 3, 10, 30, 100)
@@ -142,6 +143,13 @@ def test_runs_and_directions_are_told_alike_in_protocol_residuals_and_checks(tmp
     left = tables(residuals.section(made))["residuals"]
     assert column(left, "run") == ["1"] * 7 + ["2"] * 7
     assert column(left, "branch") == ["up"] * 7 + ["down"] * 7
+    read, predicted, u, residual = (
+        [float(cell) for cell in column(left, head)] for head in ("read", "predicted", "u", "residual [-]")
+    )
+    by_hand = [math.log(one / other) * one / error for one, other, error in zip(read, predicted, u, strict=True)]
+    assert by_hand == pytest.approx(residual, rel=0.02, abs=0.05), "from the cells as printed"
+    factors = tables(estimates.section(made))["run-factors"]
+    assert column(factors, "branch") == ["up", "down"]
     assert len(made.fit.problem.runs) == 2
     assert "up and down branch agree" in list(made.fit.checks.question)
 

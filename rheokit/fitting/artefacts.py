@@ -83,7 +83,7 @@ def _along_stroke(result):
 def _repeats(result):
     """Compare repeats of one setting within a record, early against late, beside what the law and the fill explain."""
     frame, found = result.residuals, []
-    ratio = (frame.reading / np.maximum(frame.predicted, 1e-300)).to_numpy()
+    ratio = (frame.reading / np.maximum(frame.predicted, 1e-300) * frame.run_factor).to_numpy()
     shares, places = relative_errors(result), frame.test.to_numpy()
     for place, test in enumerate(result.tests):
         setting = _setting(test)

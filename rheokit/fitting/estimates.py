@@ -5,10 +5,12 @@ from functools import cached_property
 import numpy as np
 
 from ..bench.base import quantity_of
+from ..bench.gathered import counts_of
 from ..errors import DataError
 from ..framed import framed
 from ..hints import Table
-from ..laws import FlowLaw
+from ..inputs import trusted
+from ..laws import FlowLaw, Shifted
 from ..machine.extruder import Extruder
 from ..nomenclature import QUANTITIES
 from ..progress import step
@@ -19,6 +21,8 @@ from .estimate import leverages
 from .identified import Identified
 from .lack_of_fit import row_rates
 from .paste_factors import record_freedom
+from .residuals import relative_errors
+from .run_factors import factors
 
 COLUMNS = ["symbol", "value", "stderr", "low", "high", "unit", "at_bound"]
 WIDEST = 1.0  # of ln stress: an upper limit of a spread that is farther says nothing of it
@@ -109,10 +113,31 @@ class Estimates(Identified):
             return framed(self.covariance / np.outer(errors, errors), index=names, columns=names)
 
     @cached_property
+    def run_factors(self) -> Table:
+        """One line a run of a record that has several: test, name, run, branch, and its factor on every stress with 95 % limits [-]."""
+        lines = [
+            (one.run.test, self.tests[one.run.test].name, one.run.number, one.run.way, *one[1:])
+            for one in factors(self.problem, self.minimum)
+        ]
+        return framed(lines, columns=["test", "name", "run", "branch", "value", "low", "high"])
+
+    def _by_run(self, place, predicted):
+        """Return predictions of a test as each of its runs has them, in the place of those of the median run, and the factor of each reading."""
+        test, factor = self.tests[place], np.ones(len(predicted))
+        seen, predicted = self.problem.of_batch(self.law, test, self.nuisance), np.array(predicted, float)
+        for one in factors(self.problem, self.minimum):
+            if one.run.test == place:
+                with trusted():
+                    own = test.predict(Shifted(seen, one.value), self.nuisance)
+                predicted[one.run.rows], factor[one.run.rows] = np.asarray(own)[one.run.rows], one.value
+        return predicted, factor
+
+    @cached_property
     def residuals(self) -> Table:
         """One line a reading: test, row, reading, predicted, unit, residual, leverage, bound, and what orders it.
 
-        A residual is read minus predicted, in standard uncertainties: above zero where the reading is too high. Rows
+        A residual is read minus predicted, in standard uncertainties: above zero where the reading is too high. `predicted` holds the factor of
+        the batch, of the record and of the run (`run_factor`); `uncertainty` is the standard uncertainty of the reading in its unit. Rows
         are counted as in the file that was read, headers too; a record without a file counts them from 1. Where the
         flow was read, the rate is that of the flow predicted: along what was read its own error would look like a trend.
         `shear_rate` is as it was read, `reference_rate` where the law takes it at its reference.
@@ -120,12 +145,15 @@ class Estimates(Identified):
         import pandas as pd
 
         frames, first = [], 0
-        share = leverages(self.minimum)
+        share, sizes = leverages(self.minimum), relative_errors(self)
         for place, test in enumerate(self.tests):
             count = len(test.readings)
             rows = slice(first, first + count)
             side, _ = test.bounds
-            predicted = test.predict(self.problem.of_batch(self.law, test, self.nuisance), self.nuisance)
+            seen = self.problem.of_batch(self.law, test, self.nuisance)
+            predicted, factor = self._by_run(place, test.predict(seen, self.nuisance))
+            size, counts = self.problem.sizes[place], counts_of(test)
+            residual = test.residuals(seen, self.nuisance, size, predicted)
             frame = {
                 "test": place,
                 "name": test.name,
@@ -133,7 +161,9 @@ class Estimates(Identified):
                 "reading": test.readings,
                 "predicted": predicted,
                 "unit": quantity_of(test, test.reads).unit,
-                "residual": np.where(side == 0, -1, side) * self.minimum.residuals[rows],
+                "residual": np.where(side == 0, -1, side) * residual,
+                "uncertainty": sizes[rows] * np.abs(test.readings) / np.sqrt(1.0 if counts is None else counts),
+                "run_factor": factor,
                 "leverage": np.clip(share[rows], 0.0, 1.0),
                 "bound": side,
                 "shear_rate": row_rates(test, self.law, predicted, as_read=True),

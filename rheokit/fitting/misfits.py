@@ -257,9 +257,10 @@ def strays(result):
     """Say whether a single reading pulls the fit, so far that it matters where the law is used."""
     frame, passed = result.residuals, True
     sound = (frame.bound == 0).to_numpy()
+    independent = -result.minimum.residuals[: len(frame)][sound]  # of runs: with their factors integrated out
     frame = frame[sound]
     spread = np.sqrt(np.maximum(1 - frame.leverage, 0.02))
-    student = studentised((frame.residual / spread).to_numpy(), result.freedom)
+    student = studentised((independent / spread).to_numpy(), result.freedom)
     most = limit(len(frame))
     wrong = np.abs(student) > most
     value = float(np.max(np.abs(student), initial=0.0))

@@ -24,7 +24,7 @@ import numpy as np
 from ..bench.runs import DOWN, UP, runs_of
 from ..inputs import trusted
 from ..laws import Shifted
-from ..sampling import widened
+from ..sampling import SURE, widened
 from .runs_apart import told_between
 
 FACTOR = 1e-4  # of ln stress, for the slope of a residual along it
@@ -133,6 +133,38 @@ def levels(problem, theta):
         found.append(-float(slopes[rows] @ as_read[rows]) / squares)
         variances.append(1 / squares)
     return np.array(found), np.array(variances)
+
+
+class RunFactor(NamedTuple):
+    """The factor of one run on every stress, over the law of the median run [-], with its 95 % limits."""
+
+    run: RunRows
+    value: float
+    low: float
+    high: float
+
+
+def factors(problem, minimum):
+    """Return the `RunFactor` of every run: its level, drawn to 1 by as much as the spread of runs is told beside its scatter.
+
+    The limits hold the scatter of its readings and, linear, what is not known of the law; the spread is taken as allowed for (see the head).
+    """
+    if not problem.runs:
+        return []
+    theta, scales = minimum.theta, problem.scales(minimum.theta)
+    found, variances = levels(problem, theta)
+    square = allowed_for(problem.runs, problem.run_spread, told_by_runs(problem)) ** 2
+    as_read, slopes = replace(problem, run_slopes=()), stress_slopes(problem, theta)
+    _, jacobian = as_read.jacobian(as_read.residuals, theta, scales)
+    root, first, out = np.linalg.pinv(minimum.jacobian * scales), np.cumsum([0, *problem.counts]), []
+    for run, level, variance in zip(problem.runs, found, variances, strict=True):
+        rows, share = first[run.test] + run.rows, square / (square + variance)
+        moves = -variance * slopes[rows] @ jacobian[rows] * scales @ root
+        error = np.sqrt(share * variance + share**2 * float(moves @ moves))
+        ends = share * level + np.array([-SURE, 0.0, SURE]) * error
+        low, value, high = np.exp(ends).tolist()
+        out.append(RunFactor(run, value, low, high))
+    return out
 
 
 def spread_of_runs(problem, theta):

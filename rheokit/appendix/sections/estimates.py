@@ -38,7 +38,16 @@ def section(study: Study) -> Section:
         )
     how = f"{HOW} {OF_BATCHES}" if fit.problem.batches else HOW
     return Section(
-        TITLE, (*blocks, Paragraph(how), _values(study), *_of_stress(study), *_correlations(study), _stresses(study))
+        TITLE,
+        (
+            *blocks,
+            Paragraph(how),
+            _values(study),
+            *_run_factors(study),
+            *_of_stress(study),
+            *_correlations(study),
+            _stresses(study),
+        ),
     )
 
 
@@ -84,6 +93,29 @@ def _of_stress(study):
             f"The stress at one rate (above the yield stress), and K, move with n E_a = {told}: the slope of ln K against 1/T, times R. E_a itself is that of the rates."
         )
     ]
+
+
+def _run_factors(study):
+    """Return the table of the factors of runs; none where no record has several."""
+    rows = [
+        (
+            row.name,
+            Shown(int(row.run), str(int(row.run))),
+            row.branch or "none",
+            *(Shown(float(value), number(float(value), 3)) for value in (row.value, row.low, row.high)),
+        )
+        for row in study.fit.run_factors.itertuples(index=False)
+    ]
+    if not rows:
+        return
+    yield Table(
+        "run-factors",
+        f"{study.of}: the factor of each run on every stress, over the law of the median run, with the limits of its 95 % interval.",
+        ("test", "run", "branch", "factor [-]", "low [-]", "high [-]"),
+        tuple(rows),
+        "Drawn to 1 by as much as the spread from run to run (“run spread” above) is told beside the scatter of a run's readings; predictions under “Residuals” hold it.",
+        row_names=False,
+    )
 
 
 def _note(row, apart):

@@ -127,7 +127,7 @@ def _table(study, frame):
             Shown(rate, number(rate)) if rate > 0 else "none"
             for rate in (row.shear_rate, *([row.reference_rate] if moved else []))
         ]
-        read = (kept(float(value), 4) for value in (row.reading, row.predicted))
+        read = (kept(float(value), 4) for value in (row.reading, row.predicted, row.uncertainty))
         rows.append(
             (
                 row.name,
@@ -146,12 +146,13 @@ def _table(study, frame):
     more += f" Beside it where the law takes it at {study.fit.reference}." if moved else ""
     return Table(
         "residuals",
-        f"{study.of}: every reading, its prediction and its residual.",
+        f"{study.of}: every reading, its prediction, its standard uncertainty u and its residual. {_made(study.fit)}",
         (
             "test",
             "row",
             "read",
             "predicted",
+            "u",
             "unit",
             "residual [-]",
             "shear rate [1/s]",
@@ -163,6 +164,21 @@ def _table(study, frame):
         more,
         row_names=False,
     )
+
+
+def _made(fit):
+    """Return in words what a prediction holds, and how a residual is made of what stands beside it."""
+    held = [
+        words
+        for words, there in (
+            ("its batch", fit.problem.batches),
+            ("its record", fit.problem.record_spread > 0),
+            ("its run (Table “run factors” under “Estimates”)", fit.problem.runs),
+        )
+        if there
+    ]
+    said = f"A prediction holds the factor of {' and of '.join(held)}. " if held else ""
+    return f"{said}The residual is (read - predicted)/u, where errors are shares alone ln(read/predicted) over u/read; that of a bound is nothing well inside it."
 
 
 def _runs(fit):
