@@ -27,7 +27,7 @@ STATED, ESTIMATED, BESIDE = (
     "what the residuals scatter beside rounding",
 )
 ROUNDING = "what readings are rounded to, with what is stated beside it"
-OF_BOTH = "; of kind B, since what is usual tells more of it than the batches read, which are of kind A"
+OF_BOTH = " (of kind B, since what is usual tells more of it than the batches read, which are of kind A)"
 OF_RUNS = "how far the runs lie apart, pooled with what is usual, and widened by Student's t of their number"
 IN_WORDS = {
     "criterion_factor": "criterion of yield, von Mises against others",
@@ -217,7 +217,7 @@ def _of_priors(result, moves):
         "batches" if result.batch_spread else "",
     )
     between_batches = (
-        f"how far the batches lie apart: {result.between_batches}{'' if result.batches_told else OF_BOTH}"
+        f"how far the batches lie apart{'' if result.batches_told else OF_BOTH}: {result.between_batches}"
         if result.batch_spread
         else f"assumed: {NO_PRACTICE}"
     )
