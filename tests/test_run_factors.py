@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 import rheokit as rk
+from rheokit.fitting import text
 
 TRUTH = rk.HerschelBulkley(yield_stress=40.0, consistency=12.0, flow_index=0.45)
 
@@ -61,3 +62,29 @@ def test_limits_of_the_factors_of_runs_hold_what_made_them():
         held += int(np.sum((rows.low < truth) & (truth < rows.high)))
         count += len(truth)
     assert 0.90 <= held / count
+
+
+def test_a_limit_that_was_not_found_is_not_known():
+    """Of a bore that readings push as far as a search goes no limit is found there: it was printed as 0, and as an interval."""
+    runs = []
+    for diameter, length, factor in ((1e-3, 20e-3, 1.0), (2e-3, 30e-3, 12.0)):
+        stress = np.geomspace(100, 1000, 6)
+        rate = TRUTH.apparent_shear_rate(stress)
+        runs.append(
+            rk.PressureRun(
+                nozzle=rk.Nozzle(rk.Cylinder(diameter=diameter, length=length)), flow_rate=np.pi * diameter**3 / 32 * rate,
+                pressure=4 * stress * length / diameter * factor, read="pressure", relative_uncertainty=0.02, bore_uncertainty=0.003,
+            )
+        )  # fmt: skip
+    with warnings.catch_warnings(action="ignore"):
+        fit = rk.fit(rk.HerschelBulkley, *runs)
+        open_ones = [
+            name for name in fit.problem.nuisances if fit.table.low[name] <= 0 or np.isinf(fit.table.high[name])
+        ]
+        assert open_ones, "a search has ended at its edge"
+        shown = {row[0]: row[3] for row in text.estimates(fit)}
+        for name in open_ones:
+            assert "not known" in shown[name]
+            assert "no limit" not in shown[name]
+            assert not shown[name].startswith("0 to")
+            assert "limit not known" in text.told_with_limits(fit, name)

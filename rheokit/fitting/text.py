@@ -23,6 +23,9 @@ def estimates(result):
     for name, row in result.table.iterrows():
         value, limits, unit = cells(row.value, row.low, row.high, row.unit)
         note = "at its bound" if row.at_bound else ""
+        low, high = ends_found(result, name, row.low, row.high)
+        if np.isnan(low) or np.isnan(high):
+            limits = " to ".join("not known" if np.isnan(end) else number(end, 4) for end in (low, high))
         if name in result.not_identified:
             value, limits, unit, note = OPEN, "no limit", row.unit, f"needs {result.not_identified[name]}"
         rows.append([name, row.symbol, value, limits, unit, note])
@@ -50,6 +53,27 @@ def off_one(result):
     table = result.table
     names = [str(key) for key in result.problem.nuisances if key.name in OF_ONE and key in table.index]
     return [name for name in names if not table.low[name] <= 1 <= table.high[name]]
+
+
+def ends_found(result, name, low, high):
+    """Return the limits of a parameter, NaN for one that was not found: of what was told beforehand a search goes 15 standard deviations and no farther."""
+    prior = result.problem.nuisances.get(name)
+    if prior is None or not np.isfinite(prior.spread):
+        return float(low), float(high)
+    return (
+        np.nan if prior.logarithmic and low <= 0 else float(low),
+        np.nan if np.isinf(high) else float(high),
+    )
+
+
+def told_with_limits(result, name):
+    """Return an estimate with its limits in words; a limit that was not found is not known."""
+    row = result.table.loc[name]
+    low, high = ends_found(result, name, row.low, row.high)
+    if np.isfinite([low, high]).all():
+        return with_limits(float(row.value), low, high, row.unit)
+    ends = ("not known" if np.isnan(end) else number(end, 4) for end in (low, high))
+    return f"{number(float(row.value), 4)} (95 %: {', '.join(f'{side} limit {end}' for side, end in zip(('lower', 'upper'), ends, strict=True))})"
 
 
 def ranking(frame):

@@ -4,7 +4,7 @@ import math
 
 from ...fitting.correlations import WITHIN, decimals_of
 from ...fitting.over_conditions import activation_of_stress
-from ...fitting.text import off_one
+from ...fitting.text import ends_found, off_one
 from ...nomenclature import common_unit, number, unit_for, with_decimals
 from ...nomenclature import with_limits as with_text
 from ..cells import with_limits
@@ -69,7 +69,7 @@ def _values(study):
                 )
             )
             continue
-        value, low, high, unit = with_limits(row.value, row.low, row.high, row.unit)
+        value, low, high, unit = with_limits(row.value, *ends_found(fit, name, row.low, row.high), row.unit)
         error = "-" if math.isnan(row.stderr) else _error(row, unit)
         rows.append((words, row.symbol, value, low, high, error, unit, _note(row, str(name) in apart)))
     return Table(
@@ -78,7 +78,7 @@ def _values(study):
         ("parameter", "symbol", "value", "low", "high", "standard uncertainty", "unit", "note"),
         tuple(rows),
         "Standard uncertainty: from the linear covariance, to be compared with; the limits are to be preferred. Parameters with [...] are of "
-        "apparatus and theory, with a prior.",
+        "apparatus and theory, with a prior; a limit of theirs is not known where it was not met within 15 standard deviations of what was told.",
     )
 
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from ...errors import DataError
-from ...fitting.text import estimates, named, off_one
+from ...fitting.text import estimates, named, off_one, told_with_limits
 from ...limits import LIMITS, judge
 from ...limits.judgement import withheld
 from ...nomenclature import between, cells, number, sentence, with_limits, with_unit, written
@@ -110,14 +110,8 @@ def _rates(study: Study) -> str:
 
 def _checks(study: Study) -> str:
     fit = study.fit
-    apart = [f"{name.replace('_', ' ')} {_told_of(fit, name)}" for name in off_one(fit)]
+    apart = [f"{name.replace('_', ' ')} {told_with_limits(fit, name)}" for name in off_one(fit)]
     return f"{fit.verdict} Intervals that leave out 1: {'; '.join(apart)}." if apart else fit.verdict
-
-
-def _told_of(fit, name):
-    """Return an estimate with its limits."""
-    row = fit.table.loc[name]
-    return with_limits(float(row.value), float(row.low), float(row.high), "-")
 
 
 def _span(ends: tuple[float, float]) -> str:
