@@ -8,7 +8,7 @@ from test_bench import KINDS, example
 
 import rheokit as rk
 from rheokit.appendix.authors import KEYS
-from rheokit.appendix.sections import corrections, unmeasured
+from rheokit.appendix.sections import apparatus, corrections, unmeasured
 from rheokit.appendix.study import Study
 from rheokit.bench import usual_corrections as usual
 from rheokit.corrections.inertia import most_warming
@@ -124,6 +124,16 @@ def test_a_bench_without_a_rotational_instrument_is_told_none(tmp_path):
     assert not any("flow curve" in name for name in found)
     assert found["friction at the plates (loaded plate)"][1] == usual.APPLIED
     assert "0.9 ± 0.1" in found["friction at the plates (loaded plate)"][2]
+
+
+def test_what_a_rotational_instrument_needs_is_asked_where_one_was_read(tmp_path):
+    def asked(place):
+        return apparatus.section(Study(rk.Workbook.open(place))).blocks[-1].texts[-1]
+
+    rotational = folder(tmp_path / "agar", CURVE, c_csv=ROWS)
+    assert "(torque_range)" in asked(rotational)
+    without = asked(poor(tmp_path / "poor"))
+    assert "(torque_range)" not in without and "(calibration)" in without
 
 
 def test_what_friction_warms_a_paste_at_most_is_told_with_what_was_assumed():

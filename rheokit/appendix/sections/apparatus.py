@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 
 from ...bench import KINDS
+from ...bench.usual_corrections import GEOMETRY, TORQUES
 from ...errors import DataError
 from ...nomenclature import QUANTITIES, unit_for
 from ...reading.forms import form_of
 from ...reading.stated import stated_number
-from ..authors import APPARATUS, points
+from ..authors import APPARATUS, TABLE, points
 from ..cells import NOT_STATED, in_unit, with_uncertainty
 from ..document import Block, Cell, Paragraph, Points, Section, Table
 from ..study import Study
@@ -15,6 +16,8 @@ from ..study import Study
 TITLE = "Apparatus"
 AS_TYPED = 6
 """Digits of a number that was typed without an uncertainty: all that anybody types."""
+OF_SOME_TESTS = (GEOMETRY, TORQUES)
+"""What is asked where the usual corrections of a test need it."""
 SEGMENT = ("diameter", "inlet_diameter", "outlet_diameter", "length")
 
 
@@ -42,9 +45,21 @@ def section(study: Study) -> Section:
         blocks.append(Points(tuple(map(study.plain, notes))))
     blocks += [
         Paragraph("Comments beside the numbers stand in the file bench.toml, which is printed below. Beside them:"),
-        points(study, APPARATUS),
+        points(study, _asked(study)),
     ]
     return Section(TITLE, tuple(blocks))
+
+
+def _asked(study):
+    """Return what is asked of the authors: of a rotational instrument alone where a test that was read has one."""
+    if not study.knows("bench"):
+        return APPARATUS
+    needed = {one.key for test in study.tests for one in test.corrections()}
+    return {
+        key: words
+        for key, words in APPARATUS.items()
+        if key not in OF_SOME_TESTS or key in needed or study.book.plan.text(TABLE, key)
+    }
 
 
 def _notes(study):
