@@ -117,7 +117,7 @@ class NozzleExplorer(Explorer):
 
     @property
     def steps(self) -> Sequence[Callable[[], object]]:
-        """The picture that moves first, then the answer with its limits, other pictures and tables."""
+        """The picture that moves first, then the answer with its limits, other pictures and tables; limits of the start come last into the picture."""
         if self._missing:
             return self._say_missing, self.show_rests
         tables = (
@@ -129,7 +129,10 @@ class NozzleExplorer(Explorer):
         )
         asked = [partial(self._ask, place) for place in range(words.MOST_ASKED)]
         shown = self._show_force, *asked[:2], self._say_force, self._show_pressure, self._show_parts
-        return [self._when_known(step) for step in (*shown, self._judge, self.show_rests, *asked[2:], *tables)]
+        return [
+            self._when_known(step)
+            for step in (*shown, self._judge, self.show_rests, *asked[2:], self._draw_force, *tables)
+        ]
 
     def _say_missing(self):
         if self._unread:
