@@ -165,6 +165,13 @@ def test_a_wait_that_falls_with_the_rate_is_said():
     assert told_alike([run([3, 5, 1, 2, 4], time=[60.0] * 5)]) == ()
 
 
+def test_residuals_of_several_batches_name_the_batch_of_each_reading(tmp_path):
+    study = two_batches(tmp_path / "two")
+    (table,) = (one for one in residuals.section(study).blocks if getattr(one, "name", "") == "residuals")
+    batches = {row[table.columns.index("batch")] for row in table.rows}
+    assert batches == {test.batch for test in study.fit.tests} and len(batches) == 2
+
+
 def test_batches_read_through_nozzles_of_their_own_are_said_to_be_mixed_up_with_them():
     shuffled = [3, 5, 1, 2, 4]
     mixed = told_alike([run(shuffled, 0.02), run([2, 4, 5, 1, 3], 0.04, batch="B")])

@@ -120,7 +120,7 @@ def _left_out(study):
 
 
 def _table(study, frame):
-    rows, runs, moved = [], _runs(study.fit), study.fit.rates_move
+    rows, runs, moved = [], _of_batches(study.fit, frame) | _runs(study.fit), study.fit.rates_move
     for place, row in enumerate(frame.head(MOST_ROWS).itertuples()):
         side = {-1: "at most", 1: "at least"}.get(int(row.bound), "")
         rates = [
@@ -179,6 +179,12 @@ def _made(fit):
     ]
     said = f"A prediction holds the factor of {' and of '.join(held)}. " if held else ""
     return f"{said}The residual is (read - predicted)/u, where errors are shares alone ln(read/predicted) over u/read; that of a bound is nothing well inside it."
+
+
+def _of_batches(fit, frame):
+    """Return the batch of each residual, in a column; none where one batch alone was read."""
+    batches = [test.batch or "not stated" for test in fit.tests]
+    return {"batch": [batches[place] for place in frame.test]} if len(set(batches)) > 1 else {}
 
 
 def _runs(fit):
