@@ -399,3 +399,22 @@ def test_a_slope_of_pressure_against_length_gives_stress_and_end_correction_by_h
         nozzle=rk.Nozzle(rk.Cylinder(diameter=2e-3, length=0.02)), flow_rate=[1e-8], pressure=[1e4], read="pressure"
     )
     assert end_length(run, power, 1e-8) == pytest.approx(0.0, abs=1e-9)  # no wide end: nothing but the land
+
+
+CUP = """
+[[test]]
+kind = "cup density"
+file = "c.csv"
+cup_volume = "100 mL"
+uncertainty = "0.3 g"
+"""
+
+
+@pytest.mark.parametrize("stated", [False, True])
+def test_only_what_the_specimen_states_is_told_as_stated(tmp_path, stated):
+    """A slump takes the density that the cup measured, and nobody stated one."""
+    own = poor(tmp_path / "a", CUP, 'paste = "clay of mine"\n' + 'density = "1800 kg/m3"\n' * stated)
+    (own / "c.csv").write_text("mass [g]\n182\n185\n", encoding="utf-8")
+    rows = material.known_of_paste(study_of(own))
+    assert rows["density"][2].startswith("measured: cup density, 2 readings")
+    assert ("density, as stated" in rows) == stated

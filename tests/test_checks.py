@@ -324,6 +324,23 @@ def test_rows_read_too_early_are_counted_by_the_air(stated):
     assert artefacts.transient(fitted(*tests)) == [], "without times there is nothing to ask"
 
 
+@pytest.mark.parametrize(("stated", "weighed", "words"), [
+    (None, True, "5.0 % air (measured: cup density, 1 reading)"),
+    (0.03, True, "5.0 % air (measured: cup density, 1 reading)"),
+    (0.05, False, "5.0 % air (stated of the specimen)"),
+    (None, False, "3.0 % air (assumed, not measured)"),
+])  # fmt: skip
+def test_rows_read_too_early_are_counted_by_the_air_that_the_bench_measured(stated, weighed, words):
+    """The cup counts before what is stated, which counts before what is usual: rows steady with 3 % and not with 5 % are early."""
+    run = replace(strokes(generator(12), noise=0.0, many_speeds=True)[0], stroke=None)
+    cup = rk.CupDensity(cup_volume=1e-4, mass=[0.114], true_density=1200.0)
+    timed = replace(run, time=rise(run.extruder, TRUTH, run.flow_rate, 0.04).steady)
+    tests = [timed, plate(generator(1), noise=0), *[cup] * weighed]
+    (row,) = artefacts.transient(fitted(rk.Bench(rk.Specimen(air_content=stated), tests)))
+    assert row.comment.startswith(f"With {words} ")
+    assert row.passed == words.startswith("3.0")
+
+
 def test_under_a_weight_no_row_is_early():
     timed = replace(weighted((0.5, 0.75, 1.0, 1.5), 0.4), time=[1.0, 1.0, 1.0, 1.0])
     assert artefacts.transient(fitted(timed, law=rk.Newtonian)) == []

@@ -1,6 +1,7 @@
 """What was tested, and all the tests of it."""
 
 import html as escaping
+import warnings
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
@@ -9,10 +10,10 @@ from ..errors import DataError
 from ..inputs import settled, trusted
 from ..laws.condition_words import CONDITIONS
 from ..nomenclature import QUANTITIES
-from ..origins import SPREAD_ASSUMED
+from ..origins import MEASURED, SPREAD_ASSUMED
 from ..things import a, called, text_faults
 from .base import BenchTest
-from .measured import Property, merged, stated
+from .measured import SIDES, Property, merged, stated
 from .repeated import refuse_repeated
 
 if TYPE_CHECKING:
@@ -161,3 +162,14 @@ class Bench:
         setting time. Warns as `properties`.
         """
         return stated(self.tests) | self.specimen.stated()
+
+
+def known_of_paste(benches: Iterable[Bench], name: str) -> Property | None:
+    """Return a property of the paste of some benches: as their tests measure it, else as it is stated, which its origin says; None where neither is so."""
+    benches = tuple(benches)
+    with warnings.catch_warnings(action="ignore"):  # that two disagree stands in the origin
+        found = merged([test for bench in benches for test in bench.tests if not test.of_apparatus]).get(name)
+        if found is None:
+            return next((told[name] for bench in benches if name in (told := bench.stated())), None)
+    side = f"{SIDES[found.side]}: " if found.side else ""
+    return found._replace(origin=f"{MEASURED}: {side}{found.origin}")

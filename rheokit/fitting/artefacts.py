@@ -4,9 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 
+from ..bench.specimen import known_of_paste
 from ..checking import Check
 from ..machine.compression import Compression
 from ..nomenclature import with_decimals, written
+from ..origins import SPREAD_ASSUMED
 from ..progress import step
 from . import consequence
 from .agreement import Said, agreement
@@ -118,14 +120,19 @@ def _setting(test):
     return getattr(test, names[0]) if names else None
 
 
+def _in_short(origin):
+    """Return an origin without what it says of its spread."""
+    return origin.partition(";")[0].removesuffix(SPREAD_ASSUMED)
+
+
 def transient(result):
     """Were rows read before trapped air had been compressed and the flow was steady?
 
     Only where the flow was set: under a weight, or air, the pressure is there at once.
     """
-    stated = [b.specimen.air_content for b in result.benches if b.specimen.air_content is not None]
-    air, early, rows = (stated or [USUAL_AIR])[0], [], []
-    taken = f"{with_decimals(100 * air, 1)} % air{'' if stated else ' (assumed, not measured)'}"
+    known, early, rows = known_of_paste(result.benches, "air_content"), [], []
+    air, whose = (USUAL_AIR, "assumed, not measured") if known is None else (known.value, _in_short(known.origin))
+    taken = f"{with_decimals(100 * air, 1)} % air ({whose})"
     timed = [test for test in result.tests if test.extruder is not None and test.time is not None]
     timed = [test for test in timed if test.reads != "flow_rate"]
     for test in timed:

@@ -7,6 +7,7 @@ import numpy as np
 
 from ..bench import KINDS
 from ..bench.run import Run
+from ..bench.specimen import known_of_paste
 from ..bench.usual import usual_record
 from ..errors import DataError
 from ..fitting import FitResult
@@ -20,7 +21,7 @@ def yield_tests(fit: FitResult) -> list[Candidate]:
     if "yield_stress" not in fit.problem.free:
         return []
     stress = max(stress, float(np.ravel(_middle_yield(fit))[0]))
-    made, found = {test.kind for test in fit.tests}, []
+    made, found, density = {test.kind for test in fit.tests}, [], known_of_paste(fit.benches, "density")
     for kind in KINDS.values():
         low, high = kind.measures
         if (
@@ -37,9 +38,8 @@ def yield_tests(fit: FitResult) -> list[Candidate]:
         given: dict[str, Any] = {"model_error": kind.default_model_error, "relative_uncertainty": kind.usual_scatter}
         given["batch"] = fit.problem.batches[-1] if fit.problem.batches else fit.tests[0].batch
         given["of_specimen"] = fit.tests[-1].of_specimen
-        density = next((bench.specimen.density for bench in fit.benches if bench.specimen.density), None)
         if "density" in kind.__dataclass_fields__ and density is not None:
-            given["density"] = float(density)
+            given["density"] = density.value
         record = foretold(fit, as_legible(one_row(replace(record, **given), 0)))
         found.append(
             Candidate(

@@ -76,13 +76,13 @@ def _of_batch(study, name):
 def known_of_paste(study: Study) -> dict[str, tuple[float, float, str]]:
     """Return what tests measure and the specimen states of the paste: value [SI], sd of its ln [-] and origin, by name; measured first."""
     measured = study.bench.properties() if study.knows("bench") else {}
-    rows = {}
+    stated, rows = study.specimen.stated(), {}  # a test may hold the density that the cup of this bench measured
     for name, one in measured.items():
         side = {-1: "at most: ", 1: "at least: "}.get(one.side, "")
         rows[name] = (one.value, one.spread, f"{MEASURED}: {side}{one.origin}")
     for name, one in (study.bench.stated() if study.knows("bench") else {}).items():
         rows.setdefault(name, (one.value, one.spread, one.origin))
-        if name in measured:
+        if name in measured and name in stated:
             rows[f"{name}, as stated"] = (one.value, one.spread, f"{one.origin}; what was measured counts")
     return rows
 
