@@ -87,7 +87,10 @@ def _judged(result, test, pairs):
             "most (95 %): read several loops."
         )
     else:
-        comment += f" What is more than chance is told by how {len(pairs)} pairs of branches differ among themselves."
+        comment += (
+            f" What is more than chance is told by how {len(pairs)} pairs of branches differ among themselves, at each rate by itself: limits "
+            "are those of a rate that was chosen beforehand, and the farthest of many lies outside them more often than 5 times in 100."
+        )
     if not passed:
         comment += (
             ' Which branch is meant matters: write branch = "down" in the [[test]] of bench.toml for paste that was sheared before, as in a '

@@ -26,6 +26,7 @@ STATED, ESTIMATED, BESIDE = (
     "estimated from the residuals",
     "what the residuals scatter beside rounding",
 )
+AS_ONE_FACTOR = "stated with ±; one factor at all rates, which follows no extruder of the same dimensions"
 ROUNDING = "what readings are rounded to, with what is stated beside it"
 OF_BOTH = " (of kind B, since what is usual tells more of it than the batches read, which are of kind A)"
 OF_RUNS = "how far the runs lie apart, pooled with what is usual, and widened by Student's t of their number"
@@ -272,7 +273,7 @@ def _of_theory(result, key, prior, move):
     if rest > 1e-6 * prior.spread:
         own = sorted({name.replace("_", " ") for test in tests for name in getattr(read_from(test), "pooled", ())})
         names = f"stated dimensions of the {key.of} ({', '.join(own)}), as a factor on its stress"
-        found.append(Input(names, 1.0, "-", rest, B, LOGNORMAL, np.inf, move * rest / prior.spread, "stated with ±"))
+        found.append(Input(names, 1.0, "-", rest, B, LOGNORMAL, np.inf, move * rest / prior.spread, AS_ONE_FACTOR))
     return found
 
 
