@@ -10,7 +10,9 @@ from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from ..corrections import Correction, all_of
+from ..corrections.end_losses import with_friction
 from ..errors import DataError
+from ..fitting.apparatus import frictions
 from ..inputs import trusted
 from ..limits import Case
 from ..limits.idle import idle
@@ -174,8 +176,8 @@ class Study:
 
     @once
     def classical(self) -> tuple[Correction, ...]:
-        """Return the classical corrections of the capillary and syringe runs that are fitted."""
-        return all_of(self.book.tests)
+        """Return the classical corrections of the capillary and syringe runs that are fitted, with the friction as the fit has it."""
+        return all_of(with_friction(self.book.tests, frictions(self.fit)))
 
     @once
     def material(self) -> Material:

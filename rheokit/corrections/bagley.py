@@ -5,7 +5,7 @@ import numpy as np
 from ..nomenclature import number, with_decimals, written
 from .base import Correction, Method, estimate, refused, settled
 from .errors import TIED, Errors, by_source, farthest, own_scatter, size_of
-from .lengths import side_by_side
+from .lengths import side_by_side, widening
 from .readings import NO_LAND, Runs, bore_groups, named, rows_of, runs_of
 from .regression import common, fitted, growth, off_lines
 from .two_lengths import negative_rest, two_lengths
@@ -72,7 +72,7 @@ def bagley(runs: Runs) -> Correction:
         faults += fault
         ends.append(end)
         sources += source
-        notes.append(far)
+        notes += far
     if not faults and any(bore.drags for bore in bores):
         notes.append("Behind a barrel that drags, the end correction holds the drag too.")
     stress = by_source(sources)
@@ -80,7 +80,7 @@ def bagley(runs: Runs) -> Correction:
 
 
 def _lines(bore):
-    """Return (rows of the table, faults, mean end correction, errors of ln stress by source, a note) of one bore."""
+    """Return (rows of the table, faults, mean end correction, errors of ln stress by source, notes) of one bore."""
     known = all(np.isfinite(level.shares).all() and np.all(level.shares > 0) for level in bore.levels)
     shapes, pooled = off_lines(bore.ratios, [level.pressures for level in bore.levels])
     own_share = own_scatter(shapes, 2, bore.die_share > 0)
@@ -91,6 +91,7 @@ def _lines(bore):
         sizes.append(share * level.pressures)
         curves.append([fitted(bore.ratios, level.pressures, sizes[-1], order, known=True) for order in (1, 2)])
     more = growth([line for line, _ in curves]) if known else 1.0
+    wider = widening(bore.words, "pressures about the lines", more)
     for place, (level, size, (line, curve)) in enumerate(zip(bore.levels, sizes, curves, strict=True)):
         middle = float(curve.value(np.mean(bore.ratios[[0, -1]])))
         bend, u_bend = curve.bend(np.ptp(bore.ratios) / 2, middle)
@@ -111,7 +112,7 @@ def _lines(bore):
     mean, u_mean = float(weights @ values), float(size_of(weights @ by_source(of_ends)))
     end = estimate("end_correction", mean, u_mean)._replace(of=f"{bore.words}: ")
     far = f"{bore.words}: {farthest(*zip(*off, strict=True), 'the line')}{TIED * (len(bore.ratios) == 3)}"
-    return rows, _faults(bore, rows, None if known else own_share), end, of_stresses, far
+    return rows, _faults(bore, rows, None if known else own_share), end, of_stresses, [far, *wider]
 
 
 def _faults(bore, rows, own):

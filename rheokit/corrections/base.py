@@ -110,6 +110,10 @@ class Correction:
         """One line: analysable, or why not."""
         return "analysable" if self.analysable else f"not analysable: {self.reason}"
 
+    def column(self, name: str) -> np.ndarray:
+        """Return a column of numbers of the table, NaN in every row where it has none: one that no row knows is left out of the table."""
+        return self.table[name].to_numpy(float) if name in self.table else np.full(len(self.table), np.nan)
+
     def value(self, name: str) -> float:
         """Return the value of the one estimate of a name, in its unit."""
         found = [one.value for one in self.estimates if one.name == name]

@@ -1,15 +1,19 @@
 """What two lengths or Bagley's plot find row by row, wall stress and end correction with their limits, beside what the fitted law expects."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
+import pandas as pd
 
 from ..bench.base import BenchTest
+from ..bench.force_run import ForceRun
 from ..bench.run import Run
 from ..laws.base import FlowLaw
 from ..sampling import SURE
 from .base import Correction
+from .readings import Runs, runs_of
 
 OF_ENDS = ("two lengths", "Bagley")  # corrections by name that take out the ends
 
@@ -29,6 +33,24 @@ class EndLoss(NamedTuple):
     expected: float
 
 
+def with_friction(runs: Runs, known: Mapping[str, tuple[float, float]]) -> tuple[Run, ...]:
+    """Return runs whose friction is the one that is known of their apparatus, a value and its standard uncertainty by `shared` name [N].
+
+    So what a correction takes off a force is what a fit does. A friction that leaves no force on any row stays as stated.
+    """
+    found = []
+    for test in runs_of(runs, "with_friction"):
+        if isinstance(test, ForceRun) and (friction := known.get(test.shared("plunger_friction"))):
+            value, size = friction
+            if np.any(test.force > value):
+                peak = test.extruder.break_loose_friction
+                higher = {} if peak is None or np.all(peak >= value) else {"break_loose_friction": value}
+                rig = replace(test.extruder, plunger_friction=value, **higher)
+                test = replace(test, extruder=rig, plunger_friction_uncertainty=size)
+        found.append(test)
+    return tuple(found)
+
+
 def end_losses(correction: Correction, tests: Sequence[BenchTest], law: FlowLaw | None) -> tuple[EndLoss, ...]:
     """Return what a correction of the ends finds, a level of flow each; none where it is not analysable.
 
@@ -44,28 +66,30 @@ def end_losses(correction: Correction, tests: Sequence[BenchTest], law: FlowLaw 
     if not correction.analysable or correction.name not in OF_ENDS:
         return ()
     runs = {test.name: test for test in tests if isinstance(test, Run)}
+    flows, rates = (correction.column(name) for name in ("flow_rate", "apparent_shear_rate"))
+    stresses, ends = (_limited(correction, name) for name in ("wall_shear_stress", "end_correction"))
+    records, rows = (correction.table.get(name, pd.Series("", range(len(flows)))) for name in ("runs", "row"))
     found = []
-    for row in correction.table.itertuples():
-        run = runs.get(str(row.runs).partition("; ")[0])
-        expected = np.nan if run is None or law is None else end_length(run, law, row.flow_rate)
-        stress, end = (
-            (value, value - SURE * size, value + SURE * size)
-            for value, size in (
-                (row.wall_shear_stress, row.wall_shear_stress_uncertainty),
-                (row.end_correction, row.end_correction_uncertainty),
-            )
-        )
-        found.append(EndLoss(str(row.runs), str(row.row), float(row.apparent_shear_rate), stress, end, float(expected)))
+    for record, row, flow, rate, stress, end in zip(records, rows, flows, rates, stresses, ends, strict=True):
+        run = runs.get(str(record).partition("; ")[0])
+        expected = np.nan if run is None or law is None else end_length(run, law, flow)
+        found.append(EndLoss(str(record), str(row), float(rate), stress, end, float(expected)))
     return tuple(found)
+
+
+def _limited(correction, name):
+    """Return (value, low, high) of a column, a row each; the limits are NaN where its uncertainty is not known."""
+    size = SURE * correction.column(f"{name}_uncertainty")
+    values = correction.column(name)
+    return [tuple(map(float, row)) for row in zip(values, values - size, values + size, strict=True)]
 
 
 def slip_span(correction: Correction) -> tuple[float, float, float, float] | None:
     """Return the least and the greatest slip velocity of Mooney's plot, and the least and the greatest of their 95 % limits [m/s]; else None."""
     if not correction.analysable or "slip_velocity" not in correction.table:
         return None
-    table = correction.table
-    low, high = (table[f"slip_velocity_{end}"] for end in ("low", "high"))
-    return tuple(map(float, (table.slip_velocity.min(), table.slip_velocity.max(), low.min(), high.max())))  # type: ignore[return-value]
+    velocity, low, high = (correction.column(f"slip_velocity{end}") for end in ("", "_low", "_high"))
+    return float(velocity.min()), float(velocity.max()), float(low.min()), float(high.max())
 
 
 def end_length(run: Run, law: FlowLaw, flow_rate: float) -> float:

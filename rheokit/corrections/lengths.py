@@ -9,7 +9,17 @@ from .errors import size_of
 from .readings import alike, ladder, named, records_of, run_of, together
 
 SAME_LENGTH = 0.01
+WIDER = "times as large as stated"
 SAME_FILL = 0.05  # of the fill, by which plunger positions may differ before barrel drag stops cancelling
+
+
+def widening(words, about, more):
+    """Return the note that a scatter makes the errors of readings larger than they were stated, as a list of at most one."""
+    if more < 1.005:
+        return []
+    return [
+        f"{words}: the errors of the readings count {number(more)} {WIDER}, by how {about} scatter and how few tell that (Student's t)."
+    ]
 
 
 class Level(NamedTuple):

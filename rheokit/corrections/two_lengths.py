@@ -5,7 +5,7 @@ import numpy as np
 from ..nomenclature import number, written
 from .base import Correction, Method, refused, settled
 from .errors import Errors, by_source, size_of
-from .lengths import side_by_side
+from .lengths import side_by_side, widening
 from .readings import NO_LAND, Runs, bore_groups, named, rows_of, runs_of
 from .regression import common, fitted, growth
 
@@ -51,6 +51,7 @@ def two_lengths(runs: Runs) -> Correction:
         (short, long), own = bore.ratios, []
         of_slope, of_start = np.array([[-1.0, 1.0], [long, -short]]) / (long - short)
         more = _more(bore, of_slope, of_start)
+        notes += widening(bore.words, "end corrections about a straight line in ln rate", more)
         for place, level in enumerate(bore.levels):
             columns, of_stress, _ = bore.line(place, of_slope, of_start, more * level.own * level.pressures)
             own.append({**bore.columns(level), **columns, "interpolated": level.interpolated})
@@ -115,6 +116,6 @@ def negative_rest(bore, rows, own=None):
         return []
     return [
         f"{bore.words}: the rest left for {bore.rest} is negative, {100 * mean:.0f} % of the pressure of the shortest land"
-        " on average, which no entry can give. One bore is wider or narrower than stated, the stated friction is too"
-        " large, the paste changed between the runs, or it slips; gauge the bores and measure a third length."
+        " on average, which no entry can give. One bore is wider or narrower than stated, the friction taken off is"
+        " too large, the paste changed between the runs, or it slips; gauge the bores and measure a third length."
     ]

@@ -119,6 +119,16 @@ def known(result, extruder):
     return Known(replace(extruder, **stated) if stated else extruder, keys | slipping, (*told, *left_out), peak)
 
 
+def frictions(result):
+    """Return the plunger friction of each apparatus as fitted, by its key: (value, standard uncertainty) [N]; none that the readings leave open."""
+    names, sizes = list(result.problem.names), np.sqrt(np.diag(result.covariance))
+    return {
+        name: (float(result.nuisance[name]), float(sizes[names.index(name)]))
+        for name in names
+        if getattr(name, "name", "") == "plunger_friction" and name not in result.not_identified
+    }
+
+
 def bench_of(result, extruder):
     """Return the name of the apparatus of the bench that an extruder is; "" where it is none of it."""
     runs, _ = _runs_of(result, extruder)

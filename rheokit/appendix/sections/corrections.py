@@ -3,17 +3,15 @@
 from ...bench.base import CRITERION_ERROR
 from ...corrections.capillary import SOURCE as YOUNG
 from ...corrections.capillary import capillary_share
-from ...corrections.end_losses import end_losses, slip_span
 from ...corrections.inertia import KINETIC, SOURCE, kinetic_share
 from ...corrections.sizes import entry_losses, rate_ratios, spans
-from ...errors import DataError
 from ...fitting import FitResult
 from ...flow.converging import FORMULA, MEANT, MODEL, VERIFIED
-from ...nomenclature import between, common_unit, marked, number, written
-from ...nomenclature.measures import Unit
+from ...nomenclature import between, marked, number, written
 from ..authors import TABLE, unless_noted
-from ..cells import as_told, counted, headed, in_unit, with_limits
-from ..document import Block, Equation, Paragraph, Points, Section, Shown, Table
+from ..cells import as_told
+from ..classical_corrections import classical
+from ..document import Block, Equation, Paragraph, Section, Table
 from ..study import Study
 from ..usual_corrections import heating
 from ..usual_corrections import rows as usual_rows
@@ -26,7 +24,6 @@ BORES = "no flow below yield (slip)"
 OF_RUN = "2 γ/D of a strand as wide as the bore, over the pressure read less friction"
 PLATE, OF_PLATE = "loaded plate", "2 γ/h of a meniscus across the gap, the most there can be, over the load per area"
 WITHOUT = "What is not known or not applied counts, if anywhere, in the error of the theory of its test (“Law and error model”)."
-PLAIN = Unit("", 1.0)
 TO_STATE = f"A word in brackets is the entry of [{TABLE}] in plan.toml in which the authors may state what the correction needs{{unless}}."
 SMALL = 0.01
 """Of the pressure, below which inertia is called negligible; common practice, no source. [-]"""
@@ -55,7 +52,7 @@ def section(study: Study) -> Section:
             )
         )
     if runs:
-        blocks += _classical(study)
+        blocks += classical(study)
     return Section(TITLE, tuple(blocks))
 
 
@@ -231,66 +228,3 @@ def _of_all(fit):
         "pattern of the residuals along the order of reading",
     )
     yield "evaporation by itself", UNTESTED, "not known", "no specimen was weighed before and after its readings"
-
-
-def _classical(study):
-    try:
-        found = study.classical
-    except DataError as error:
-        return [Paragraph(f"Classical corrections beside the fit: not computed. {study.plain(str(error))}")]
-    told, tables, printed = [], [], {}
-    for one in found:
-        losses = end_losses(one, study.fit.tests, None if study.fit.unidentified else study.law)
-        if losses and one.estimates == () and str(losses) in printed:
-            values = f"with these lands it is the same as {printed[str(losses)]}, and finds the same"
-        else:
-            values = "; ".join([*map(str, one.estimates), *(["the table below"] if losses else [])])
-            if (slip := slip_span(one)) is not None:
-                values = f"slip velocity V_s {between(*slip[:2], 'm/s')} (95 % limits from {written(slip[2], 'm/s')} to {written(slip[3], 'm/s')})"
-            if losses:
-                printed[str(losses)] = one.name
-                tables.append(_ends_of(study, one, losses))
-        result = f"Found: {values}. " if values else "Not made: it found no numbers. " if one.analysable else ""
-        told.append(f"{one.name}: {one.verdict.removesuffix('.')}. {one.formula}. {result}Source: {one.source}.")
-    return [
-        Paragraph("Classical corrections, followed beside the fit (each assumes more than the fit does):"),
-        Points(tuple(told)),
-        *tables,
-    ]
-
-
-def _ends_in(unit):
-    return headed("low", unit), headed("high", unit)
-
-
-def _ends_of(study, correction, losses):
-    """Return wall stress and end correction of every level of flow, beside what the fitted law expects."""
-    unit = common_unit("wall_shear_stress", *(one.stress[0] for one in losses))
-    rows = [
-        (
-            f"{one.runs}, row {one.rows}",
-            Shown(one.rate, number(one.rate)),
-            *with_limits(*one.stress, unit)[:3],
-            *with_limits(*one.end, PLAIN)[:3],
-            in_unit(one.expected, PLAIN),
-        )
-        for one in losses
-    ]
-    stress, end = headed("wall stress τ_w", unit.text), "end correction e [L/D]"
-    return Table(
-        f"ends-by-{correction.name.lower().replace(' ', '-')}",
-        f"{study.of}: wall stress and end correction by {correction.name}, {counted(len(rows), 'rate')}, with 95 % limits, beside the end correction "
-        "that the fitted law expects.",
-        (
-            "runs and row",
-            "apparent rate [1/s]",
-            stress,
-            *_ends_in(unit.text),
-            end,
-            *_ends_in("L/D"),
-            "e expected by the fit [L/D]",
-        ),
-        tuple(rows),
-        "The end correction is all pressure beside the wall of the land, as a length of land in bores: entry, and drag of the barrel wall where there is one. "
-        "Expected by the fit: the same of the fitted law, with the formula of converging flow and nominal dimensions. Limits are value ± 1.96 u.",
-    )
