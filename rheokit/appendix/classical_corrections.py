@@ -24,7 +24,9 @@ def classical(study: Study) -> list[Block]:
         found = study.classical
     except DataError as error:
         return [Paragraph(f"Classical corrections beside the fit: not computed. {study.plain(str(error))}")]
-    told, tables, printed = [], [], {}
+    told: list[str] = []
+    tables: list[Table] = []
+    printed: dict[str, str] = {}
     for one in found:
         losses = end_losses(one, study.fit.tests, None if study.fit.unidentified else study.law)
         if losses and one.estimates == () and str(losses) in printed:

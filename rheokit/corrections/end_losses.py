@@ -44,8 +44,8 @@ def with_friction(runs: Runs, known: Mapping[str, tuple[float, float]]) -> tuple
             value, size = friction
             if np.any(test.force > value):
                 peak = test.extruder.break_loose_friction
-                higher = {} if peak is None or np.all(peak >= value) else {"break_loose_friction": value}
-                rig = replace(test.extruder, plunger_friction=value, **higher)
+                peak = None if peak is None else np.maximum(peak, value)
+                rig = replace(test.extruder, plunger_friction=value, break_loose_friction=peak)
                 test = replace(test, extruder=rig, plunger_friction_uncertainty=size)
         found.append(test)
     return tuple(found)
