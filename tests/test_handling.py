@@ -108,7 +108,7 @@ def test_readings_at_194_kpa_come_with_a_caution():
     said = handling.caution(rk.fit(rk.PowerLaw, run))
     assert said.startswith(
         "syringe force was read at up to 194 kPa in the barrel (rows 3, 4 above 100 kPa): that asks for a barrel with a printed "
-        "rating of at least 388 kPa. A medical syringe carries no pressure rating: never drive one with compressed air"
+        "rating of at least 388 kPa. No rating of what held it is stated in bench.toml. A medical syringe carries no pressure rating: never drive one with compressed air"
     )
     summary = rk.fit(rk.PowerLaw, run).summary
     assert f"Caution. {said}" in summary and "Caution. syringe force was read" in rk.fit(rk.PowerLaw, run)._repr_html_()

@@ -28,9 +28,10 @@ def caution(result):
     most, test, pressure = max(over, key=lambda one: one[0])
     rows = test.rows_where(np.flatnonzero(pressure > _allowed(test)))
     rated = "" if test.pressure_rating is None else f", half its rating of {written(test.pressure_rating, 'Pa')}"
+    unrated = " No rating of what held it is stated in bench.toml." if test.pressure_rating is None else ""
     return (
         f"{test.name} was read at up to {written(most, 'Pa')} in the barrel ({rows} above {written(_allowed(test), 'Pa')}{rated}): "
-        f"that asks for a barrel with a printed rating of at least {written(most / OF_THE_RATING, 'Pa')}. {CAUTIONS['barrel']}"
+        f"that asks for a barrel with a printed rating of at least {written(most / OF_THE_RATING, 'Pa')}.{unrated} {CAUTIONS['barrel']}"
     )
 
 

@@ -16,6 +16,7 @@ APPARATUS = {
     "temperature_control": "how the temperature of the readings was held and read, and its uncertainty",
     "calibration": "calibration of each instrument: when, against what, and what it was found to be off",
     "uncertainties": "what each stated uncertainty is by: calibration, resolution or repeats",
+    "bench_rating": "printed pressure rating, or proof test, of each barrel or vessel that held the pressure on the bench",
     "walls": "roughness of walls and plates",
 }
 PROTOCOL = {

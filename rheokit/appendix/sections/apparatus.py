@@ -16,8 +16,9 @@ from ..study import Study
 TITLE = "Apparatus"
 AS_TYPED = 6
 """Digits of a number that was typed without an uncertainty: all that anybody types."""
-OF_SOME_TESTS = (GEOMETRY, TORQUES)
-"""What is asked where the usual corrections of a test need it."""
+RATING = "bench_rating"
+OF_SOME_TESTS = (GEOMETRY, TORQUES, RATING)
+"""What is asked where a test needs it: its usual corrections, or a barrel without a stated rating."""
 SEGMENT = ("diameter", "inlet_diameter", "outlet_diameter", "length")
 
 
@@ -51,10 +52,12 @@ def section(study: Study) -> Section:
 
 
 def _asked(study):
-    """Return what is asked of the authors: of a rotational instrument alone where a test that was read has one."""
+    """Return what is asked of the authors: of a rotational instrument, or what held a pressure, alone where a test that was read has one."""
     if not study.knows("bench"):
         return APPARATUS
     needed = {one.key for test in study.tests for one in test.corrections()}
+    if any(test.nozzle is not None and test.pressure_rating is None for test in study.tests):
+        needed.add(RATING)
     return {
         key: words
         for key, words in APPARATUS.items()

@@ -3,6 +3,7 @@
 from ...errors import DataError
 from ...fitting.handling import caution
 from ...limits import judge
+from ...machine.blocked import when_blocked
 from ...machine.cautions import CAUTIONS
 from ...part.job import FIBRE
 from ...paste.cautions import CAUTIONS as OF_PASTE
@@ -49,6 +50,8 @@ def _of_job(study):
         yield CAUTIONS["barrel"]
         drive = study.extruder.drive
         yield from (CAUTIONS[hazard] for hazard in getattr(drive, "hazards", ()))
+        if not study.knows("case"):  # else it stands beside the force
+            yield when_blocked(study.extruder)
     if study.book.plan.text("job", "kind") == FIBRE:
         yield CAUTIONS["hot gel"]
         yield CAUTIONS["bath"]

@@ -9,6 +9,7 @@ import numpy as np
 from ... import charts
 from ...limits import Case
 from ...limits.forces import force_limits
+from ...machine.blocked import when_blocked
 from ...machine.cautions import CAUTIONS
 from ...machine.drives import HandDrive, ScrewDrive
 from ...machine.lower_bound import NO_YIELD_STRESS
@@ -62,6 +63,8 @@ def section(study: Study) -> Section:
     blocks.append(_start_and_stop(study, case, flow))
     hazards = getattr(case.extruder.drive, "hazards", ("barrel",))
     blocks += [Caution(CAUTIONS[hazard]) for hazard in dict.fromkeys(("barrel", *hazards))]
+    if blocked := when_blocked(case.extruder):
+        blocks.append(Caution(blocked))
     if fit.problem.batches:
         blocks.append(
             Paragraph(
