@@ -149,6 +149,36 @@ def test_an_order_that_is_not_recorded_or_rises_with_the_setting_is_said():
     assert told_alike([run([3, 5, 1, 2, 4])]) == ()
 
 
+def test_an_up_and_a_down_way_tell_a_part_of_what_time_does():
+    flow = np.array([1e-9, 3e-9, 1e-8, 3e-8, 1e-7, 3e-8, 1e-8, 3e-9, 1e-9])
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=1.8e-3, length=0.02))
+    loop = rk.PressureRun(nozzle=nozzle, flow_rate=flow, pressure=2e4 + 6e11 * flow, read="pressure", label="loop")
+    (told,) = told_alike([loop])
+    assert told.startswith(
+        f"Of pressure run 'loop' no order of reading is recorded; by its rows the flow rate went up and down: {CHANGES} is told"
+    )
+    assert "cannot be told" not in told and "in part" in told
+
+
+def test_an_order_that_the_rows_tell_is_no_plain_not_stated(tmp_path):
+    up_and_down = "plunger speed [mm/s], force [N]\n0.01, 20\n0.03, 24\n0.1, 30\n0.3, 38\n0.1, 30\n0.03, 24\n0.01, 20\n"
+    place = folder(tmp_path / "loop", POOR + LAND.format(label="loop", file="a.csv", bore="1.5 mm", length="12 mm"))
+    (place / "a.csv").write_text(up_and_down, encoding="utf-8")
+    study = study_of(place)
+    assert "not stated; its rows go up and down" in said(protocol.section(study))
+
+
+def test_what_held_a_pressure_is_asked_for_where_no_rating_is_stated(tmp_path):
+    place = folder(tmp_path / "land", POOR + LAND.format(label="one", file="a.csv", bore="1.5 mm", length="12 mm"))
+    (place / "a.csv").write_text(ROWS + "0.01, 20, 90, 1\n0.03, 24, 60, 2\n0.1, 30, 30, 3\n", encoding="utf-8")
+    words = APPARATUS["bench_rating"]
+    assert words in said(apparatus.section(study_of(place)))
+    bench = (place / "bench.toml").read_text(encoding="utf-8")
+    (place / "bench.toml").write_text(bench + 'pressure_rating = "600 kPa"\n', encoding="utf-8")
+    assert words not in said(apparatus.section(study_of(place)))
+    assert words not in said(apparatus.section(study_of(poor(tmp_path / "none"))))
+
+
 def test_the_same_sequence_in_each_test_is_said_and_another_one_is_not():
     same = told_alike([run([3, 5, 1, 2, 4], label="one"), run([3, 5, 1, 2, 4], 0.04, label="two")])
     assert len(same) == 1

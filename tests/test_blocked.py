@@ -13,7 +13,9 @@ AREA = math.pi / 4 * 31.8**2 * 1e-6  # m2
 
 def rig(drive, **more):
     nozzle = rk.Nozzle(rk.Cylinder(diameter=1.5 * mm, length=8 * mm))
-    return rk.Extruder(barrel_diameter=31.8 * mm, fill_length=60 * mm, nozzle=nozzle, plunger_friction=14.0, drive=drive, **more)
+    return rk.Extruder(
+        barrel_diameter=31.8 * mm, fill_length=60 * mm, nozzle=nozzle, plunger_friction=14.0, drive=drive, **more
+    )
 
 
 def screw(force):
@@ -36,7 +38,9 @@ def test_a_drive_stronger_than_its_barrel_is_to_be_limited():
     assert "No printed rating of the barrel is stated: without one 100 kPa is the most by screw or hand." in told
     assert told.endswith("That is more than it may bear: limit the drive to 79.4 N.")
     gas = when_blocked(rig(rk.AirDrive(pressure=150 * kPa), pressure_rating=210 * kPa))
-    assert gas.startswith("If the tip blocks, this drive makes up to 150 kPa in the barrel (the pressure of its regulator).")
+    assert gas.startswith(
+        "If the tip blocks, this drive makes up to 150 kPa in the barrel (the pressure of its regulator)."
+    )
     assert gas.endswith("That is more than it may bear: limit the drive to 83.4 N.")
     assert "no compressed gas may drive it" in when_blocked(rig(rk.AirDrive(pressure=50 * kPa)))
 

@@ -154,6 +154,8 @@ OWN: dict[tuple[str, str], dict[str, Meaning]] = {
     ("limit", "beads"): {
         **THREAD,
         "b": ("factor for slack in the tension", "-"),
+        "φ": ("ln of how often an unevenness may still grow where the thread was drawn", "-"),
+        "D_R": (QUANTITIES["draw_ratio"].meaning, "-"),
         "Oh": ("Ohnesorge number of the thread", "-"),
     },
     ("limit", "clog"): {"k_c": ("least bore over the size of the grains", "-")},
@@ -173,7 +175,11 @@ OWN: dict[tuple[str, str], dict[str, Meaning]] = {
         "Δu": ("fall of the water content at the surface that ends adhesion", "-"),
         "A": ("growth of the static yield stress at rest, A_t", "Pa/s"),
     },
-    ("limit", "lean"): {"w": (QUANTITIES["wall_width"].meaning, "m")},
+    ("limit", "lean"): {
+        "w": (QUANTITIES["wall_width"].meaning, "m"),
+        "R": (QUANTITIES["ring_radius"].meaning, "m"),
+        "k": ("share of the ideal shell's stress that a real one bears", "-"),
+    },
     ("limit", "pause"): {"t": ("time without flow", "s")},
     ("limit", "set before winding"): {
         "t": ("time since the nozzle", "s"),
@@ -186,11 +192,20 @@ OWN: dict[tuple[str, str], dict[str, Meaning]] = {
         "k_D": ("permeability of the grains", "m²"),
         "d_32": (QUANTITIES["drag_diameter"].meaning, "m"),
     },
-    ("limit", "stack"): {"k": (QUANTITIES["stack_factor"].meaning, "-")},
+    ("limit", "stack"): {
+        "k": (QUANTITIES["stack_factor"].meaning, "-"),
+        "A": ("growth of the static yield stress at rest, A_t", "Pa/s"),
+        "v": ("speed at which the part grows", "m/s"),
+        "t_b": (QUANTITIES["build_up_time"].meaning, "s"),
+        "t_layer": ("time of one layer", "s"),
+    },
     ("limit", "taut thread"): {
         **THREAD,
         "L_v": ("way that viscosity alone holds taut", "m"),
         "L_c": ("way that surface tension alone holds taut", "m"),
+        "D_R": (QUANTITIES["draw_ratio"].meaning, "-"),
+        "r_w": ("radius of the thread at the drum", "m"),
+        "u": ("speed of the thread over that at the drum", "-"),
     },
     ("limit", "ages read"): {"t": (QUANTITIES["age"].meaning, "s")},
 }

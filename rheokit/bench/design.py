@@ -13,7 +13,7 @@ from ..hints import Numbers
 from ..nomenclature import capital, with_decimals, written
 from .base import BenchTest
 from .run import Run
-from .runs import setting_of
+from .runs import DOWN, UP, runs_of, setting_of
 
 TOGETHER = 0.9
 """Gamma either way, from which two columns are said to move together; common practice, no source. [-]"""
@@ -50,11 +50,21 @@ def together(first: Numbers, second: Numbers) -> float:
 def _orders(tests):
     """Return where the order of reading is not known, or moves with what was set."""
     unknown = [test for test in tests if test.run_order is None]
-    for setting, some in _by_setting(unknown):
+    for setting, some in _by_setting([test for test in unknown if not turns(test)]):
         yield f"The order of reading of {_names(some)} is not recorded: {CHANGES} cannot be told from the {setting}."
+    for setting, some in _by_setting([test for test in unknown if turns(test)]):
+        yield (
+            f"Of {_names(some)} no order of reading is recorded; by its rows the {setting} went up and down: {CHANGES} is told from it in part, as far "
+            f"as both ways were read alike, and not what comes to an end within the first way."
+        )
     moved = [test for test in tests if test.run_order is not None and abs(_with(test, "run_order")) >= TOGETHER]
     for setting, some in _by_setting(moved):
         yield f"In {_names(some)} the {setting} moves with the order of reading: {CHANGES} cannot be told from it."
+
+
+def turns(test: BenchTest) -> bool:
+    """Return whether a test has runs up and runs down, as far as its rows tell: such a pair tells in part what changes with time."""
+    return {UP, DOWN} <= {*runs_of(test).ways.values()}
 
 
 def _sequences(tests):

@@ -16,7 +16,10 @@ class Beads(DrawnLiquid):
     unit = "m"
     model_error = 0.3
     needs = ("density",)
-    formula = "L ≤ b 6 η r_0 v_0 (1 + 0.4714/Oh)/γ, an unevenness of 0.7 % growing e⁵ times"
+    formula = (
+        "L ≤ b 6 η r_0 v_0 (1 + 0.4714/Oh)/γ, an unevenness of 0.7 % growing e⁵ times: b = φ (exp(φ) - √D_R)/(exp(φ) - 1), "
+        "φ = 5 - ln(D_R)/2, D_R = v_w/v_0; 0 is the most where D_R > e⁵"
+    )
     source = "a Newtonian thread with surface tension, exact; the Ohnesorge factor: Weber (from memory); e⁵: common practice, no source"
     example = Example(
         given=fibre(DRAWN, EXIT, "winding_speed gap surface_tension density"),

@@ -6,6 +6,7 @@ import numpy as np
 
 from ..checking import Example
 from ..hints import Numbers
+from ..nomenclature import number
 from .base import BOTH, Limit
 from .case import Case
 from .plain import plain
@@ -31,7 +32,6 @@ class Clog(Limit):
     jobs = BOTH
     model_error = 0.2
     needs = ("grain_size",)
-    formula = "D ≥ k_c d_90 and D ≥ 3 d_max"
     source = "arches of grains: Marin et al., arXiv 1711.06119 (2018); the factor is common practice, no source"
     example = (
         Example(
@@ -47,6 +47,11 @@ class Clog(Limit):
     )
     remedy = "sieve finer or take a wider bore; cut fibres shorter than a fifth of the bore"
     caution = "Never raise pressure to clear a clog: vent, remove, clear."
+
+    @property
+    def formula(self) -> str:  # type: ignore[override]
+        """The formula with the factor that it is asked with."""
+        return f"D ≥ k_c d_90, k_c = {number(self.clog_factor)}, and D ≥ {number(LARGEST)} d_max where d_max is known"
 
     def left_open(self, case: Case) -> str:  # noqa: D102
         return "largest_grain not known" if case.paste.largest_grain is None else ""

@@ -27,7 +27,7 @@ class Cracking(Limit):
     label = "crack index while drying"
     model_error = 0.5
     needs = ("diffusivity", "dry_density")
-    formula = "N = j b/(ρ_d D_e), b half the wall"
+    formula = "N = j b/(ρ_d D_e), b half the wall, at most the one above which walls of this paste cracked"
     source = "ratio of surface flux to diffusion; an index to calibrate on walls of one's own, not a prediction"
     example = (
         Example(

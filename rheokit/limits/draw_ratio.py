@@ -25,7 +25,7 @@ class DrawRatio(Limit):
     label = "winding speed over speed in the bore"
     jobs = (FIBRE,)
     model_error = 0.1
-    formula = "1 ≤ v_w/v_0 ≤ D_B"
+    formula = "1 ≤ v_w/v_0 ≤ D_B, no most where D_B is not known; 1 is the most of a law with a yield stress"
     source = "mass balance; D_B: the greatest ratio that was drawn without a break"
     example = (
         Example(

@@ -85,7 +85,10 @@ class Start(AgainstDrive):
     name = "start after rest"
     label = "force to start after a rest"
     model_error = 0.25
-    formula = "p_start(τ_ys) A_0 + F_break-loose ≤ F_drive"
+    formula = (
+        "p_start(τ_ys) A_0 + F_break-loose ≤ F_drive, with F_f for F_break-loose where that is not known; of a hand "
+        f"F_drive is at most {GREAT:g} N"
+    )
     source = "force balance on the plunger at rest; plastic work of converging flow"
     example = (
         Example(
@@ -131,7 +134,7 @@ class RatedPressure(AgainstBarrel):
     of_flow = True
     model_error = 0.15
     error_name = PRESSURE
-    formula = "p ≤ half the printed rating; unrated: p ≤ 100 kPa, and never air"
+    formula = "p and p_start(τ_ys) ≤ half the printed rating, of the next batch in 97.5 of 100; unrated: ≤ 100 kPa, and never air"
     remedy = "stop: take a barrel with a printed rating above twice this pressure, a wider bore, or a softer paste"
     caution = CAUTIONS["barrel"]
     example = (

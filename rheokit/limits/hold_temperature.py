@@ -25,7 +25,7 @@ class HoldTemperature(Limit):
     unit = "K"
     jobs = (FIBRE,)
     width = 10.0
-    formula = "T_b ≤ 60 °C"
+    formula = "T_b ≤ 60 °C, of a gel that melts below that"
     source = "gelatin loses strength within hours at 60 °C: common practice, no source"
     example = Example(
         given={"barrel_temperature": 338.65},

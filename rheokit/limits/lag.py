@@ -19,7 +19,7 @@ class Lag(Limit):
     of_flow = True
     model_error = 0.4
     needs = ("air_content",)
-    formula = "t = [V_g (1 - p_0/(p_0 + p)) + C_s p]/Q"
+    formula = "t = [V_g (1 - p_0/(p_0 + p)) + C_s p]/Q ≤ the longest that is allowed, V_g = ε_a A_0 L_f; C_s = 0, for a lower bound, where it is not known"
     source = "Boyle's law; elastic barrel"
     example = (
         Example(

@@ -22,7 +22,10 @@ class LayerTime(Limit):
     unit = "s"
     model_error = 0.5
     needs = ("density",)
-    formula = "ρ g h/(√3 A) ≤ t_layer ≤ π D_e (Δu ρ_d/2j)²"
+    formula = (
+        "t_layer ≥ ρ g h/(√3 A) where H > √3 τ_ys/(ρ g), no least time where the paste carries H as it is laid, or its growth is not known; while it dries "
+        "t_layer ≤ π D_e (Δu ρ_d/2j)²"
+    )
     source = (
         "strength growth against load: Roussel 2018 (from memory); diffusion into a half-space at constant flux (Crank)"
     )

@@ -6,6 +6,7 @@ import numpy as np
 
 from ..checking import Example
 from ..hints import Numbers
+from ..nomenclature import number
 from ..part.printing import LONG, RING
 from ..part.shape import ring_buckling_height, wall_buckling_height
 from .base import Limit
@@ -36,7 +37,6 @@ class Lean(Limit):
     unit = "m"
     model_error = 0.2
     needs = ("modulus", "density")
-    formula = "H ≤ f_lean (7.837 E w²/12 ρ g)^(1/3); a ring by its own shell"
     source = "Greenhill 1881: self-buckling constant 7.8373; the lean factor is common practice, no source"
     example = (
         Example(
@@ -68,6 +68,14 @@ class Lean(Limit):
         ),
     )
     remedy = "a thicker or curved wall (twice as thick stands 1.6 times as high), support, or a stiffer paste"
+
+    @property
+    def formula(self) -> str:  # type: ignore[override]
+        """The formula of each shape, with the knock-down of a ring that it is asked with."""
+        return (
+            "H ≤ f_lean (7.837 E w²/12 ρ g)^(1/3), of a long wall with E/0.75 for E; of a ring H ≤ f_lean 2 k E w/(3 R ρ g), "
+            f"k = {number(self.knock_down)}, not less than of the wall, and at most f_lean (7.837 E R²/2 ρ g)^(1/3)"
+        )
 
     def asked(self, case: Case) -> bool:  # noqa: D102
         return case.job.part_height is not None

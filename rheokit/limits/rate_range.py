@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..checking import Example
-from ..flow.channel import AS_READ
+from ..flow.channel import AS_READ, SLIGHT
 from ..flow.segments import apparent_rate
 from ..hints import Numbers
 from ..nomenclature import written
@@ -26,7 +26,11 @@ class RateRange(Limit):
     jobs = BOTH
     of_flow = True
     advice = True
-    formula = "slowest rate read ≤ γ̇(τ_w(32 Q/πD_0³)), γ̇(τ_w(32 Q/πD³)) ≤ fastest rate read"
+    formula = (
+        "γ̇(τ_w(32 Q/πD³)) ≤ fastest rate read; slowest rate read ≤ γ̇(τ_w(32 Q/πD_0³)), D_0 that of the inlet of the nozzle where the barrel "
+        f"bears less than {SLIGHT:.0%} of the pressure, but no least rate where the yield stress was read, which stands for rate 0; a miss by "
+        f"{AS_READ - 1:.0%} counts as read"
+    ).replace("%", " %")
     source = "the readings"
     example = (
         Example(

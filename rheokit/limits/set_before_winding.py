@@ -19,7 +19,9 @@ class SetBeforeWinding(Limit):
     model_error = 0.4
     of_flow = True
     needs = SETS
-    formula = "∫ dt/t_set(T(t)) over gap and bath ≥ 1, t_set = t_10 (10 K/(T_gel - T))^p"
+    formula = (
+        "∫ dt/t_set(T(t)) over gap and bath ≥ 1, t_set = t_10 (10 K/(T_gel - T))^p below T_gel; warmer nothing sets"
+    )
     source = (
         "progress adds up (Scheil): common practice, no source; air: Kase and Matsuo 1965 (from memory), half to 1.2 of it in "
         "still air; bath: a still cylinder in water of its own properties"

@@ -17,7 +17,7 @@ class Span(Limit):
     model_error = 0.3
     needs = ("modulus", "density")
     strength = True
-    formula = "G ≥ 1.4 ρ g (L/D)⁴ D and L ≤ (√3 τ_ys D/ρ g)^½"
+    formula = "G ≥ 1.4 ρ g (L/D)⁴ D, G = E/3, and L ≤ (√3 τ_ys D/ρ g)^½"
     source = (
         "Smay, Cesarano and Lewis, Langmuir 18 (2002) 5429 (from memory; the coefficient re-derived); bending at yield"
     )

@@ -23,7 +23,10 @@ class Stack(Limit):
     model_error = 0.2
     needs = ("density",)
     strength = True
-    formula = "ρ g H ≤ k τ_ys(age), k = √3, or 2 for a long wall"
+    formula = (
+        "ρ g H ≤ k [τ_ys + A min(H/v, t_b)], k = √3, or 2 for a long wall, v = h/t_layer; A = 0 where it is not known or no path of a "
+        "layer is stated"
+    )
     source = "Roussel, Cement and Concrete Research 112 (2018) 76 (from memory); von Mises"
     example = (
         Example(

@@ -23,7 +23,11 @@ class TautThread(DrawnLiquid):
     unit = "m"
     model_error = 0.3
     needs = ("density",)
-    formula = "L ≤ (L_v^1.6 + L_c^1.6)^(1/1.6): held by viscosity and by surface tension"
+    formula = (
+        "L ≤ (L_v^1.6 + L_c^1.6)^(1/1.6), held by viscosity and by surface tension, D_R = v_w/v_0 > 1: L_c = γ (1 - 1/√D_R)/(ρ g r_w), "
+        "L_v = [3^((n+1)/2) K/((n+1) ρ g)]^(1/(n+1)) v_w^(n/(n+1)) ∫ u^(-1/n) (u^(-1/n) - 1)^(-1/(n+1)) du from 1/D_R to 1; "
+        "slack where v_w ≤ v_0"
+    )
     source = "force balance of a thread without inertia: exact without surface tension, 13 % with it; computed for the project"
     example = Example(
         given=fibre(DRAWN, EXIT, "winding_speed gap surface_tension density"),

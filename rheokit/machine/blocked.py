@@ -28,11 +28,15 @@ def when_blocked(extruder: Extruder) -> str:
     by = (
         "the pressure of its regulator"
         if getattr(extruder.drive, "compressed_gas", False)
-        else f"its greatest force of {written(force, 'N')} over the barrel's section of {written(area, 'm²')}; {written(less, 'Pa')} where the gliding friction of the plunger, "
-        f"{written(friction, 'N')}, takes its share"
+        else f"its greatest force of {written(force, 'N')} over the barrel's section of {written(area, 'm²')}; "
+        f"{written(less, 'Pa')} where the gliding friction of the plunger, {written(friction, 'N')}, takes its share"
     )
     said = f"If the tip blocks, this drive makes up to {written(most, 'Pa')} in the barrel ({by}). {_rated(extruder, allowed)}"
-    return f"{said} That is more than it may bear: limit the drive to {written(allowed * area, 'N')}." if 0 < allowed < most else said
+    return (
+        f"{said} That is more than it may bear: limit the drive to {written(allowed * area, 'N')}."
+        if 0 < allowed < most
+        else said
+    )
 
 
 def _rated(extruder, allowed):

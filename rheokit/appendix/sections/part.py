@@ -19,7 +19,7 @@ from ..study import Study
 TITLE = "Predictions: shape, drying and dry size"
 HOURS = Unit("h", 1.0)
 HELD = f"{HOLDS_NEXT}, of the law, the static ratio and the density, and with the error of the formula"
-WIDER = "They are wider than those under “Which reading next”, which are of the fit alone, as said there."
+WIDER = "They are wider than those under “Which reading next”, which are of the fit alone, as said there, so that a height has fewer digits here."
 DRIES = "within a factor of 2 (common practice, no source)"
 
 
@@ -114,7 +114,8 @@ def _standing(study):
         yield figure(
             "stack-height",
             chart,
-            f"{study.of}: height of the part that grows, the height that its foot carries and that at which its wall leans, with 95 % limits.",
+            f"{study.of}: height of the part that grows, that at which its wall leans and that which its foot carries, with 95 % limits, as far as they lie on the axes; "
+            "what lies beyond them is told by its name and its number alone.",
         )
 
 

@@ -1,7 +1,7 @@
 """Which tests were made, in which order, when each reading was taken, and what was left out."""
 
 from ...bench.base import BenchTest
-from ...bench.design import told_alike
+from ...bench.design import told_alike, turns
 from ...bench.usual import protocol_of
 from ...nomenclature import between, written
 from ...workbook.of_fit import LEAVE_OUT, name_of
@@ -17,6 +17,7 @@ USUAL = (
     "For comparison, how each kind of test is usually made, with the numbers of a usual apparatus. They are not those of this bench: what was used here "
     "stands under “Apparatus”, and what was done otherwise only the authors know."
 )
+OF_ITS_ROWS = "not stated; its rows go up and down"
 CONDITIONS = (("temperature", "temperature"), ("water_content", "water content u"), ("age", "age"))
 
 
@@ -27,7 +28,9 @@ def section(study: Study) -> Section:
     tests, out = study.bench.tests, set(study.book.plan.listed(*LEAVE_OUT))
     rows, flow = [], "fitted" if study.knows("fit") else "to be fitted; no law is"
     for place, test in enumerate(tests, 1):
-        order = NOT_STATED if test.run_order is None else between(test.run_order.min(), test.run_order.max())
+        order = between(test.run_order.min(), test.run_order.max()) if test.run_order is not None else NOT_STATED
+        if test.run_order is None and not test.gives and turns(test):
+            order = OF_ITS_ROWS
         use = "property of the paste" if test.gives else "left out by the plan" if name_of(test) in out else flow
         first = f"{place}. {test.name}", test.batch or NOT_STATED, str(len(test.readings)), order, _ends(test, "time")
         rows.append((*first, in_words(test), *(_condition(study, test, name) for name, _ in CONDITIONS), use))

@@ -173,7 +173,7 @@ def _made(fit):
         for words, there in (
             ("its batch", fit.problem.batches),
             ("its record", fit.problem.record_spread > 0),
-            ("its run (Table “run factors” under “Estimates”)", fit.problem.runs),
+            ("its run (the table of the factor of each run, under “Estimates”)", fit.problem.runs),
         )
         if there
     ]
