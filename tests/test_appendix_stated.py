@@ -162,14 +162,14 @@ def test_an_up_and_a_down_way_tell_a_part_of_what_time_does():
 
 def test_an_order_that_the_rows_tell_is_no_plain_not_stated(tmp_path):
     up_and_down = "plunger speed [mm/s], force [N]\n0.01, 20\n0.03, 24\n0.1, 30\n0.3, 38\n0.1, 30\n0.03, 24\n0.01, 20\n"
-    place = folder(tmp_path / "loop", POOR + LAND.format(label="loop", file="a.csv", bore="1.5 mm", length="12 mm"))
+    place = poor(tmp_path / "loop", LAND.format(label="loop", file="a.csv", bore="1.5 mm", length="12 mm"))
     (place / "a.csv").write_text(up_and_down, encoding="utf-8")
     study = study_of(place)
     assert "not stated; its rows go up and down" in said(protocol.section(study))
 
 
 def test_what_held_a_pressure_is_asked_for_where_no_rating_is_stated(tmp_path):
-    place = folder(tmp_path / "land", POOR + LAND.format(label="one", file="a.csv", bore="1.5 mm", length="12 mm"))
+    place = poor(tmp_path / "land", LAND.format(label="one", file="a.csv", bore="1.5 mm", length="12 mm"))
     (place / "a.csv").write_text(ROWS + "0.01, 20, 90, 1\n0.03, 24, 60, 2\n0.1, 30, 30, 3\n", encoding="utf-8")
     words = APPARATUS["bench_rating"]
     assert words in said(apparatus.section(study_of(place)))

@@ -194,6 +194,8 @@ ASKED = {
     "dry_basis",
     "protocol_of",
     "told_alike",
+    "turns",
+    "when_blocked",
     "quantity_of",
     "wet_basis",
     "rewetting_water",
