@@ -518,7 +518,7 @@ def test_section_of_the_appendix():
     assert table.columns[:5] == ("input", "value", "standard uncertainty", "unit", "kind")
     assert {row[4] for row in table.rows} <= {"A, normal", "B, normal", "B, lognormal", "A", "B", "B, rectangular"}
     assert table.rows[0][4] == "B, lognormal"  # a theory that is off by a factor
-    assert "bore, planned extruder" in [row[0] for row in exact.rows]
+    assert "bore at the same flow, planned extruder" in [row[0] for row in exact.rows]
     assert "INVENTED readings" in table.caption
     assert yields.title == "Yield stress"
     assert [block.name for block in force.blocks if isinstance(block, Figure)] == ["budget-force-shares"]

@@ -22,10 +22,10 @@ from ..sampling import SURE, errors_of_limits, limits_of, students
 from . import budget_words as words
 from .budget_exact import Setting, exact_of
 from .budget_inputs import Input, apart, each_reading
+from .budget_words import NEAR
 from .misfit import LEAST_FREEDOM
 from .result import FitResult
 
-NEAR = 0.1  # of the expanded uncertainty, within which the ends of an interval are where a linear budget has them
 DRAWS = 1000  # as many as pages and scripts take; with 4000 the ends scattered hardly less, for the weighted points behind them are the same
 COLUMNS = [
     "quantity", "value", "unit", "standard_uncertainty", "kind", "distribution", "degrees_of_freedom", "sensitivity",

@@ -27,6 +27,7 @@ KELVIN = 1e-2  # more of a temperature, for the same
 NOT_SET = {"time", "stroke", "run_order", "run", "rest", *CONDITIONS}  # columns that are no setting of the apparatus
 BARREL = ("barrel_diameter", "fill_length", "barrel_drag", "plunger_friction")
 UNHELD = "(stated with ±, which the stated model error of its test is to hold)"
+BORE_ALONE = "bore at the same flow"
 PLANNED, PLANNED_JOB = "planned extruder", "planned job"
 
 
@@ -93,7 +94,10 @@ def exact_of(result, own, answer, extruder=None, settings=()):
                 continue
             number = number._replace(value=typed[number.name])
             of_bench = number._replace(of=whose)
-            number = of_bench if of_bench.key in found else number
+            shared = of_bench.key in found
+            number = (
+                of_bench if shared else number._replace(words=BORE_ALONE if number.name == "bore" else number.words)
+            )
             entry = found.setdefault(number.key, [number, 0.0])
             try:
                 entry[1] += (answer(number.moved()) - answer(rig)) / number.step

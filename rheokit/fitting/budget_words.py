@@ -26,6 +26,7 @@ LONGEST = 110  # characters of a name in a sentence
 TOLD = 3  # of the inputs, the largest first, that a sentence names
 SMALLEST = 0.01  # share of the variance that is written as a number [%]
 MANY = 1000.0  # degrees of freedom, above which Student's t is the normal distribution to three digits
+NEAR = 0.1  # of the expanded uncertainty, within which the ends of an interval are where a linear budget has them
 LEAST = 0.01  # share of the variance below which an input is not named
 
 
@@ -221,3 +222,23 @@ def agreement(budget):
         f"Not linear enough for the budget to add up to the interval ({why}): by itself it would give {ends}. The interval above, by the "
         "profile, holds; the shares say only what matters most."
     )
+
+
+def validated(budget, low, high):
+    """Return how far the ends of the budget lie from those by draws and by the profile, beside what is tolerated, in a sentence."""
+    tolerance = NEAR * budget.expanded_uncertainty
+    if not np.isfinite(tolerance):
+        return "There is no expanded uncertainty to hold against these ends."
+    told, logarithms = [], budget.scale == "logarithmic"
+    for words, ends in (("these draws", (low, high)), ("the profile", (budget.low, budget.high))):
+        pairs = list(zip(budget.budget_limits, ends, strict=True))
+        apart = [abs(own - end) for own, end in pairs]
+        if logarithms:
+            apart = [abs(np.log(own / end)) * budget.value if end > 0 else np.inf for own, end in pairs]
+        within = "within" if max(apart) <= tolerance else "not within"
+        told.append(f"from {words} d_low = {_own(budget, apart[0])} and d_high = {_own(budget, apart[1])}, {within} δ")
+    return (
+        f"Held against each other as JCGM 101:2008, clause 8, has it (from memory), with a tolerance δ of {NEAR:.0%} of the expanded uncertainty, "
+        f"{_own(budget, tolerance)}: the ends that the budget gives by itself lie {'; '.join(told)}"
+        f"{', as logarithms times the value' if logarithms else ''}."
+    ).replace("10%", "10 %")

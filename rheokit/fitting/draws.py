@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+GENERATOR = np.random.PCG64  # what numpy.random.default_rng takes too: that of all random draws
 LEAST_EFFECTIVE = 400
 ROUNDS, EACH = 6, 2000
 CLOUD_EACH = 500
@@ -28,7 +29,7 @@ def joint_draws(problem, best, misfit, rates, count, seed, known=None):
 
     `known`, shape (r, p), are directions of the coordinates over their natural sizes: draws move along these alone.
     """
-    generator = np.random.Generator(np.random.PCG64(seed))
+    generator = np.random.Generator(GENERATOR(seed))
     space = _Space(problem, rates) if known is None else _KnownPart(problem, best, known)
     everything, weights = _sampled(problem, best, misfit, space, generator, EACH)
     places = (np.arange(count) + generator.random()) / count
@@ -38,7 +39,7 @@ def joint_draws(problem, best, misfit, rates, count, seed, known=None):
 
 def cloud(problem, best, misfit, rates, seed=0):
     """Return coordinates spread about the best fit and wider than its region, with the `parts` of their misfit."""
-    generator = np.random.Generator(np.random.PCG64(seed))
+    generator = np.random.Generator(GENERATOR(seed))
     space = _Space(problem, rates)
     points, _ = _sampled(problem, best, misfit, space, generator, CLOUD_EACH)
     low, high = problem.box

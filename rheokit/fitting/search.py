@@ -21,6 +21,12 @@ from .problem import LOG_HIGH, LOG_LOW
 LEAST_SQUARES = Misfit()  # every error is taken as known
 SHORT = 40  # steps from each start: where the best of them has settled by then no other goes on
 LONGEST = 3.0  # scales of a coordinate that a step of a search for a limit goes at most
+STILL = 1e-9  # scales of a coordinate: a free search that moves all by less has converged
+NO_FALL, TIMES = (
+    1e-12,
+    3,
+)  # share of the sum of squares, and in how many steps on end: where it falls by less nothing but rounding is left
+STUCK = 1e-5  # scales, below which the step may be where no step lowers the sum, and the search has converged
 SLOW = 0.2  # of the step before: a step no shorter shows that Gauss and Newton leave out too much
 
 
@@ -127,7 +133,7 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
                 break
             trust = max(trust * 8, 1e-3)
         if not accepted:
-            converged = bool(np.max(np.abs(step) / scales) < 1e-5) and abs(gap) < 1e-6 * size
+            converged = bool(np.max(np.abs(step) / scales) < STUCK) and abs(gap) < 1e-6 * size
             break
         moved = np.max(np.abs(new - theta) / scales)
         slower, before = moved > SLOW * before, moved
@@ -140,8 +146,8 @@ def minimise(problem, theta, scales, scalar=None, target=None, size=1.0, most=60
         if bound:
             done = abs(gap) < 1e-6 * size and (moved < 1e-6 or fall <= 1e-5 + 1e-9 * merit)  # limits ask for no more
         else:
-            level = level + 1 if abs(fall) <= 1e-12 * (1 + merit) else 0
-            done = moved < 1e-9 or level == 3  # nothing but rounding is left
+            level = level + 1 if abs(fall) <= NO_FALL * (1 + merit) else 0
+            done = moved < STILL or level == TIMES  # nothing but rounding is left
         if done:
             converged = True
             break

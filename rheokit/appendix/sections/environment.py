@@ -5,7 +5,7 @@ from shlex import quote
 
 from ...errors import DataError
 from ...fitting.budget import DRAWS as DRAWN
-from ...fitting.draws import EACH, ROUNDS
+from ...fitting.draws import EACH, GENERATOR, ROUNDS
 from ...limits.sure import DRAWS as SURE_DRAWS
 from ...nomenclature import number
 from ...planning import LIKELY
@@ -28,6 +28,7 @@ def section(study: Study) -> Section:
         *versions().items(),
         *((name, _version(name)) for name in ALSO),
         ("seed of all random draws", str(SEED)),
+        ("generator of all random draws", f"{GENERATOR.__name__}, of numpy.random"),
     ]
     table = Table(
         "environment",
@@ -71,7 +72,8 @@ def _draws(study: Study) -> Table:
         ("what is drawn", "draws", "standard error by the number of draws"),
         tuple(rows),
         "That draws have converged is to be looked at (JCGM 101:2008, 7.9, from memory). Of the ends of an interval by order statistics, of a chance p of n "
-        "draws √(p(1 - p)/n); lower and upper end apart where they differ. Another seed moves a number by about so much.",
+        "draws √(p(1 - p)/n); lower and upper end apart where they differ. Another seed moves a number by about so much. "
+        "Intervals by draws are probabilistically symmetric, not the shortest ones: 2.5 % of the draws lie below and 2.5 % above (JCGM 101:2008, 7.7, from memory).",
         row_names=False,
     )
 

@@ -5,6 +5,7 @@ from ...errors import DataError
 from ...fitting.advice import WEAK
 from ...fitting.comparison import compared
 from ...fitting.over_conditions import CHOSEN
+from ...fitting.search import NO_FALL, STILL, STUCK, TIMES
 from ...fitting.text import RANKED, named, ranking
 from ...laws import LAWS
 from ...nomenclature import number, with_unit, written
@@ -25,9 +26,13 @@ METHOD = (
     "Readings that lie far off are kept, with full weight: the loss is the plain square, not a robust one, and nothing is left out or weighed down by the "
     "fit itself. Errors that were stated are not enlarged to suit the scatter: that they are too small fails the check “scatter about the law as "
     "expected”. Which reading lies farthest, and whether farther than chance has it, says the check “no reading pulls the fit” (studentised residuals); "
-    "what each answer becomes without a reading stands under “Residuals”. What somebody left out is named under “Protocol”.",
+    "what each answer becomes without a reading or a test, or why that is not known, stands under “Residuals”. What somebody left out is named under “Protocol”.",
     "The search runs from several starts read off the bench (no start was given by hand), in the law's own coordinates: a yield stress as it "
     "is, with a wall at 0; the logarithm of the viscous stress at the middle rate; a flow index.",
+    "The minimiser is rheokit's own (fitting/search.py): Gauss-Newton in the box of the bounds, damped as by Levenberg and Marquardt where a step does not "
+    "lower the sum, with a secant term for the curvature of the residuals (Dennis, Gay and Welsch 1981, from memory) where steps do not shorten fast; linear "
+    f"algebra by numpy. Converged is a search whose step moved no coordinate by {number(STILL)} of its scale, or whose sum fell by a share of less than "
+    f"{number(NO_FALL)} in {counted(TIMES, 'step')} on end, or, where no step lowers the sum, whose last one was shorter than {number(STUCK)} of a scale.",
     "Limits are those of the 95 % profile of the sum of squares; where the size of an error was estimated from the residuals, Student's t of "
     "its degrees of freedom sets the rise.",
 )

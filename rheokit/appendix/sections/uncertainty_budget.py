@@ -33,7 +33,8 @@ EXACT = (
 EXACT_NOTE = (
     "All readings staying as they are and all parameters fitted anew, to first order. What would change it by less than a ten-thousandth of its "
     "standard uncertainty is left out. A number of the bench that was stated with ± counts in the budget, where its row here does not say "
-    "otherwise; a plan holds numbers without ±, which stand here. Temperature, water "
+    "otherwise; a plan holds numbers without ±, which stand here. Each number is more by itself: where one of an extruder is, its bore too, the "
+    "flow stays, though what is typed over the bore would make it other; those ratios have rows of their own. Temperature, water "
     "content and age of the readings are taken as exact with or without ±; where the law depends on them they stand here."
 )
 SHARES = (
@@ -117,6 +118,7 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
         ends, off = between(low, high, found.unit), told_errors(found.drawn_errors, found.unit)
         compared = f" By Monte Carlo, {DRAWN} joint draws as JCGM 101:2008 asks where a budget is not linear (from memory), 95 % lie in {ends}; standard error "
         compared += f"of these ends by the number of draws: {off} (JCGM 101:2008, 7.9, asks that they have converged)."
+        compared += f" {budget_words.validated(found, low, high)}"
     yield Table(
         f"budget-{name.replace('_', '-')}",
         f"{about}: uncertainty budget of {counted(len(rows), 'input')}, the largest share first. Combined standard uncertainty "
