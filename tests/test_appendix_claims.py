@@ -34,6 +34,14 @@ def table(section, name):
 
 
 @pytest.mark.slow
+def test_where_the_foot_yields_has_the_same_digits_beside_its_limit_and_its_interval():
+    study_ = study()
+    (beside,) = [row for row in table(limits.section(study_), "limits").rows if row[1] == LIMITS["stack"].label]
+    value, *_, unit = rk.nomenclature.cells(*study_.standing.foot, "m")
+    assert (str(beside[4]), beside[5]) == (value, unit)
+
+
+@pytest.mark.slow
 def test_what_is_in_the_fit_is_no_independent_check(tmp_path):
     place = poor(tmp_path / "mine")
     section = independent.section(Study(rk.Workbook.open(place)))

@@ -9,7 +9,7 @@ from ...limits.judgement import not_judged
 from ...nomenclature import number, unit_for, written
 from ...planning import LIKELY
 from ...planning import in_words as chance_in_words
-from ..cells import alone, counted, in_unit
+from ..cells import alone, counted, in_unit, with_limits
 from ..document import Block, Caution, Paragraph, Section, Table
 from ..study import DRAWS, Study
 
@@ -72,7 +72,7 @@ def _judged(study, judged):
     for row in judged:
         limit = LIMITS[row.Index]
         value, unit = alone(row.value, row.unit)
-        ends = [("-" if math.isnan(end) or 0 <= end < NONE else _in(end, row)) for end in (row.low, row.high)]
+        ends = [("-" if math.isnan(end) or 0 <= end < NONE else _in(end, row, study)) for end in (row.low, row.high)]
         room = "-" if math.isnan(row.margin) or math.isinf(row.margin) else limit.times(row.margin)
         note = " ".join(
             filter(
@@ -127,9 +127,16 @@ def _surely(row):
     return f"{number(97.5)} of 100 next batches stay below {written(surely, row.unit)}." if surely > row.value else ""
 
 
-def _in(value, row):
-    """Return a bound as a cell in the unit in which the value of its limit stands."""
-    return in_unit(value, unit_for(row.unit, value if math.isnan(row.value) else row.value))
+def _in(value, row, study):
+    """Return a bound as a cell in the unit in which the value of its limit stands; where the foot yields with the digits that its interval leaves."""
+    unit = unit_for(row.unit, value if math.isnan(row.value) else row.value)
+    if (
+        row.Index == "stack"
+        and (standing := study.standing) is not None
+        and math.isclose(standing.foot.value, value, rel_tol=1e-6)
+    ):
+        return with_limits(*standing.foot, unit)[0]
+    return in_unit(value, unit)
 
 
 def _not_judged(study, table):
