@@ -18,6 +18,7 @@ from rheokit.appendix.sections import (
     checks,
     corrections,
     material,
+    model,
     protocol,
     residuals,
     summary,
@@ -26,7 +27,10 @@ from rheokit.appendix.sections import (
 from rheokit.appendix.sections.checks import STUDENTISED
 from rheokit.appendix.stated_errors import how_stated
 from rheokit.appendix.study import Study
+from rheokit.appendix.taken_for_checks import taken
+from rheokit.appendix.usual_corrections import rows as rows_of_usual
 from rheokit.bench.design import CHANGES, together, told_alike
+from rheokit.bench.property_test import HOW_WIDER
 from rheokit.corrections import two_lengths
 from rheokit.corrections.capillary import capillary_share
 from rheokit.corrections.end_losses import end_length, end_losses
@@ -34,6 +38,7 @@ from rheokit.machine.cautions import CAUTIONS
 from rheokit.nomenclature import QUANTITIES
 from rheokit.planning import reading_advice
 from rheokit.planning.candidate import LOCAL
+from rheokit.workbook.whence import origin_of
 
 LAND = '[[test]]\nkind = "syringe force"\nlabel = "{label}"\nfile = "{file}"\nread = "force"\nuncertainty = "2 %"\nbarrel_diameter = "22 mm"\nfill_length = "60 mm"\nplunger_friction = "6 N"\nbarrel_drag = 1\nbore = "{bore}"\nlength = "{length}"\n'
 ROWS = "plunger speed [mm/s], force [N], time [s], run order [-]\n"
@@ -448,3 +453,88 @@ def test_only_what_the_specimen_states_is_told_as_stated(tmp_path, stated):
     rows = material.known_of_paste(study_of(own))
     assert rows["density"][2].startswith("measured: cup density, 2 readings")
     assert ("density, as stated" in rows) == stated
+
+
+def test_how_limits_follow_from_scatter_is_told(tmp_path):
+    """Two readings with s = 7.07: √((3 + 50)/4) = 3.640, t of 4 degrees 2.776/1.960: 5.16 times as far, by hand."""
+    own = poor(tmp_path / "a", CUP)
+    (own / "c.csv").write_text("mass [g]\n182\n185\n", encoding="utf-8")
+    words = said(material.section(study_of(own)))
+    assert HOW_WIDER in words
+    assert "they scatter 7.07 times as much as their stated uncertainty, so that limits lie 5.16 times as far" in words
+    assert HOW_WIDER not in said(material.section(study_of(poor(tmp_path / "b"))))
+
+
+WATER = 'paste = "clay of mine"\ndensity = "1800 kg/m3"\nwater_content = "30 %"\nwater_basis = "dry"\n'
+
+
+def test_where_what_is_stated_and_what_is_measured_count(tmp_path):
+    own = poor(tmp_path / "a", CUP, WATER)
+    (own / "c.csv").write_text("mass [g]\n182\n185\n", encoding="utf-8")
+    told = material.known_of_paste(study_of(own))["density, as stated"][2]
+    assert told.endswith("; tests of the bench that need the density take this one; elsewhere what was measured counts")
+
+
+@pytest.mark.parametrize(
+    ("typed", "words", "asked"), [("23 ± 0.5 °C", "23.0 ± 0.5 °C", False), ("23 °C", "23 °C", True)]
+)
+def test_the_uncertainty_of_a_temperature_is_printed_and_not_asked_again(tmp_path, typed, words, asked):
+    study = study_of(poor(tmp_path / "a", specimen=f'density = "1800 kg/m3"\ntemperature = "{typed}"'))
+    assert f"Temperature of the specimen: {words}." in said(material.section(study))
+    assert words in said(protocol.section(study))
+    assert ("held and read, and its uncertainty (temperature_control)" in said(apparatus.section(study))) == asked
+    assert "held and read" in said(apparatus.section(study))
+
+
+@pytest.mark.parametrize(("typed", "origin"), [
+    ("assumed, from a similar paste", "assumed: from a similar paste"),
+    ("Assumed", "assumed: origin not given"),
+    ("invented for a lecture", "invented: for a lecture"),
+    ("assumedly right", "stated: assumedly right"),
+])  # fmt: skip
+def test_what_its_author_calls_assumed_or_invented_is(typed, origin):
+    assert origin_of(typed) == origin
+
+
+CURVE = '[[test]]\nkind = "flow curve"\nfile = "f.csv"\nuncertainty = "3 %"\n'
+SIEVE = '[[test]]\nkind = "sieve"\nfile = "v.csv"\n'
+
+
+@pytest.mark.parametrize("sieved", [False, True])
+def test_a_correction_names_only_what_it_lacks(tmp_path, sieved):
+    own = poor(tmp_path / "a", CURVE + SIEVE * sieved)
+    (own / "f.csv").write_text("shear rate [1/s], shear stress [Pa]\n1, 400\n10, 700\n", encoding="utf-8")
+    (own / "v.csv").write_text("aperture [mm], retained mass [g]\n0.4, 0\n0.2, 3\n0.1, 5\n0, 2\n", encoding="utf-8")
+    (row,) = (row for row in rows_of_usual(study_of(own)) if row[0].startswith("grains against the gap"))
+    assert row[3].startswith("needs the least gap (geometry); ")
+    assert ("also the largest grain" in row[3]) != sieved
+    assert ("the largest grain is known, 0.4 mm (sieve" in row[3]) == sieved
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("air", ["", 'air_content = "2 %"'])
+def test_every_number_that_checks_assumed_is_listed(tmp_path, air):
+    """In the section and in the summary; one that is stated is not assumed."""
+    land = LAND.format(label="a", file="a.csv", bore="2 mm", length="20 mm")
+    own = poor(tmp_path / "a", land + CURVE + CUP, f'paste = "clay of mine"\ndensity = "1800 kg/m3"\n{air}')
+    (own / "f.csv").write_text("shear rate [1/s], shear stress [Pa]\n1, 900\n10, 1300\n50, 2000\n", encoding="utf-8")
+    forces = "".join(
+        f"{speed}, {force}, 600, {k}\n"
+        for k, (speed, force) in enumerate([(0.01, 30), (0.03, 34), (0.1, 41), (0.3, 52)], 1)
+    )
+    (own / "a.csv").write_text(ROWS + forces, encoding="utf-8")
+    (own / "c.csv").write_text("mass [g]\n182\n181.8\n", encoding="utf-8")
+    study = study_of(own)
+    names = ["trapped air"] * (not air) + ["heat that warms a volume by 1 K", "thermal conductivity", "surface tension"]
+    assert [one.name for one in taken(study)] == names
+    both = said(assumed.section(study)), said(summary.section(study))
+    assert all(name in told for name in names for told in both)
+    errors = {row[0]: row for row in model._errors(study).rows}
+    assert errors["syringe force 'a'"][2] == "2 %"
+    assert errors["cup density"][2:5] == ("0.3 g", "stated", model.NO_RESIDUAL)
+
+
+@pytest.mark.slow
+def test_uncertainties_of_tests_of_properties_are_listed():
+    rows = {row[0]: row for row in model._errors(study_of(DATA / "olive-stone-paste")).rows}
+    assert rows["cup density"][3:5] == ("not stated; their scatter counts, else what is usual", model.NO_RESIDUAL)

@@ -9,7 +9,7 @@ from ..bench.base import BenchTest
 from ..bench.run import Run
 from ..bench.usual_corrections import NOT_APPLIED, Usual
 from ..corrections.inertia import ADIABATIC, WARMS, most_warming
-from ..nomenclature import marked, number
+from ..nomenclature import marked, number, written
 from .authors import APPARATUS, KEYS, TABLE
 from .study import Study
 
@@ -45,13 +45,31 @@ def _alike(found: Sequence[tuple[BenchTest, Usual]], name: str) -> str:
 
 
 def _how(study: Study, found: Iterable[Usual]) -> str:
-    said = "; ".join(dict.fromkeys(one.how for one in found))
+    found = list(found)
+    said, beside = (
+        "; ".join(dict.fromkeys(told))
+        for told in ([one.how for one in found], [_beside(study, one.beside) for one in found])
+    )
     key = next((one.key for one in found if one.key), "")
     if not key:
-        return said
+        return said + beside
     if study.book.plan.text(TABLE, key).strip():
-        return f"{said}. What the authors state: “{'Apparatus' if key in APPARATUS else 'Protocol'}”, {KEYS[key]}"
-    return f"{said} ({key})"
+        return (
+            f"{said}. What the authors state: “{'Apparatus' if key in APPARATUS else 'Protocol'}”, {KEYS[key]}{beside}"
+        )
+    return f"{said} ({key}){beside}"
+
+
+def _beside(study: Study, name: str) -> str:
+    """Return in words the property of the paste that a correction needs too, with its value where it is known; "" where it needs none."""
+    if not name:
+        return ""
+    words, known = name.replace("_", " "), study.bench.properties().get(name) or study.bench.stated().get(name)
+    return (
+        f"; also the {words}"
+        if known is None
+        else f"; the {words} is known, {written(known.value, name, 4)} ({known.origin.partition(';')[0]})"
+    )
 
 
 def _theory(tests: Sequence[BenchTest]) -> str:

@@ -11,9 +11,17 @@ from ..errors import DataError
 from ..hints import Numbers
 from ..laws import FlowLaw
 from ..nomenclature import number
-from ..sampling import by_scatter, widened
+from ..sampling import OF_STATED, by_scatter, widened
 from .base import BenchTest, Nuisance, Shared, Values
 from .measured import Property
+
+SCATTERS = "times as much as their stated uncertainty"
+HOW_WIDER = (
+    f"Where N readings of a property scatter s times as much as their stated uncertainty, that counts as {OF_STATED} readings more which scatter as it says: limits "
+    f"lie √(({OF_STATED} + (N - 1) s²)/({OF_STATED} + N - 1)) times as far, and t/1.96 times that, t the 97.5 % quantile of Student's t of {OF_STATED} + N - 1 "
+    "degrees of freedom."
+)
+"""How the factor on the limits follows from the scatter, both of which an origin tells."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -97,5 +105,5 @@ class PropertyTest(BenchTest):
         wider, said = size * widened(freedom), ""
         if size > 1:
             scatter = np.sqrt(squares / (count - 1))
-            said = f"; they scatter {number(scatter)} times as much as their stated uncertainty, so that limits lie {number(wider)} times as far"
+            said = f"; they scatter {number(scatter)} {SCATTERS}, so that limits lie {number(wider)} times as far"
         return error * wider, said

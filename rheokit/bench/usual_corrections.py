@@ -18,6 +18,7 @@ CONDUCTS = 0.5
 """Thermal conductivity of a wet paste, for the size of its heating alone; common practice, no source. [W/(m K)]"""
 GAP = 1e-3
 """Gap for which the heating is told, since no record holds one. [m]"""
+HEATING = "viscous heating"
 GEOMETRY, TORQUES, TEMPERATURE, REST = "geometry", "torque_range", "temperature_control", "pre_shear"
 """Entries of the authors' table in which they may state what a correction lacks."""
 
@@ -34,6 +35,8 @@ class Usual(NamedTuple):
         How it is made, or what it needs.
     key : str
         Entry in which the authors may state what it needs; empty where a statement would not do.
+    beside : str
+        Property of the paste that it needs too, by its name, which another test may have read.
     """
 
     name: str
@@ -41,6 +44,7 @@ class Usual(NamedTuple):
     size: str = UNKNOWN
     how: str = ""
     key: str = ""
+    beside: str = ""
 
 
 def middle_rise(heat: float, gap: float = GAP, conductivity: float = CONDUCTS) -> float:
@@ -107,11 +111,12 @@ def of_a_curve(test: FlowCurve) -> tuple[Usual, ...]:
             "inertia of instrument and paste, secondary flow",
             UNTESTED,
             UNKNOWN,
-            "needs geometry, density and the speed of turning; steady readings hold none of the instrument's own",
+            "needs geometry and the speed of turning; steady readings hold none of the instrument's own",
             GEOMETRY,
+            "density",
         ),
         Usual(
-            "viscous heating",
+            HEATING,
             UNTESTED,
             f"not known, since the gap is not: at most {number(heat / 1e3)} kW/m³ turn to heat, which warms the middle of a gap of "
             f"{written(GAP, 'm')} by {number(middle_rise(heat), 2)} K over its walls, and of others as the square of the gap",
@@ -132,7 +137,7 @@ def of_a_curve(test: FlowCurve) -> tuple[Usual, ...]:
             "needs the least torque it reads, and the geometry, of which the least stress follows",
             TORQUES,
         ),
-        Usual("grains against the gap", UNTESTED, UNKNOWN, "needs the least gap and the largest grain", GEOMETRY),
+        Usual("grains against the gap", UNTESTED, UNKNOWN, "needs the least gap", GEOMETRY, "largest_grain"),
     )
 
 

@@ -1,6 +1,8 @@
 """Where the numbers of a plan come from: each table says it for its own, and of one that does not that is said, in the same words everywhere."""
 
-from ..origins import INVENTED, ORIGINS, STATED, TABLE, UNSAID
+import re
+
+from ..origins import ASSUMED, INVENTED, ORIGINS, STATED, TABLE, UNSAID
 from .plan import Plan
 from .shelf import came_from, is_demo
 
@@ -12,12 +14,17 @@ def origin_of(text: str) -> str:
 
     >>> origin_of("measured: calipers"), origin_of("from a handbook"), origin_of("")
     ('measured: calipers', 'stated: from a handbook', 'assumed: origin not given')
+    >>> origin_of("Assumed, from a similar paste"), origin_of("invented for a lecture")
+    ('assumed: from a similar paste', 'invented: for a lecture')
     """
     text = text.strip()
     if not text:
         return UNSAID
     if text.partition(":")[0].strip() in ORIGINS:
         return text
+    first = re.match(r"\w*", text)[0]  # type: ignore[index]  # it matches nothing too
+    if first.lower() in (ASSUMED, INVENTED):  # by nobody, whatever its author says beside
+        return f"{first.lower()}: {text[len(first) :].lstrip(' ,;.:-') or 'origin not given'}"
     return f"{TABLE if text.startswith('from a table') else STATED}: {text}"
 
 

@@ -3,13 +3,14 @@
 from collections.abc import Iterator
 
 from ...bench import KINDS
-from ...bench.usual_corrections import GEOMETRY, TORQUES
+from ...bench.usual_corrections import GEOMETRY, TEMPERATURE, TORQUES
 from ...errors import DataError
 from ...nomenclature import QUANTITIES, unit_for
 from ...reading.forms import form_of
 from ...reading.stated import stated_number
 from ..authors import APPARATUS, TABLE, points
 from ..cells import NOT_STATED, in_unit, with_uncertainty
+from ..conditions_stated import uncertainty_of
 from ..document import Block, Cell, Paragraph, Points, Section, Table
 from ..study import Study
 
@@ -55,12 +56,15 @@ def _asked(study):
     """Return what is asked of the authors: of a rotational instrument, or what held a pressure, alone where a test that was read has one."""
     if not study.knows("bench"):
         return APPARATUS
+    words_of = dict(APPARATUS)
+    if uncertainty_of(study, "temperature"):  # which is printed, so that nobody is asked for it again
+        words_of[TEMPERATURE] = words_of[TEMPERATURE].removesuffix(", and its uncertainty")
     needed = {one.key for test in study.tests for one in test.corrections()}
     if any(test.nozzle is not None and test.pressure_rating is None for test in study.tests):
         needed.add(RATING)
     return {
         key: words
-        for key, words in APPARATUS.items()
+        for key, words in words_of.items()
         if key not in OF_SOME_TESTS or key in needed or study.book.plan.text(TABLE, key)
     }
 

@@ -12,6 +12,7 @@ from ...workbook.whence import told_in
 from ..cells import NOT_KNOWN, with_limits
 from ..document import Block, Caution, Cell, Paragraph, Points, Section, Shown, Table
 from ..study import Study
+from ..taken_for_checks import taken
 
 TITLE = "Assumed and invented values"
 ORDER_OF_ORIGINS = (INVENTED, ASSUMED, STATED, TABLE)
@@ -30,7 +31,7 @@ def section(study: Study) -> Section:
             )
         )
     blocks.append(_properties(study))
-    blocks += [*_idle(study), *_spreads(study)]
+    blocks += [*_idle(study), *_for_checks(study), *_spreads(study)]
     machine, job = (told_in(study.book.plan, table) for table in ("machine", "job"))
     rows = [
         (
@@ -84,6 +85,21 @@ def _idle(study) -> list[Block]:
     if not told:
         return []
     return [Paragraph(f"Without effect on any number of this appendix that is predicted or judged: {'; '.join(told)}.")]
+
+
+def _for_checks(study) -> list[Block]:
+    """Return the table of what checks and corrections took as usual."""
+    rows = tuple((one.name, one.symbol, one.value, one.used_in, one.origin) for one in taken(study))
+    if not rows:
+        return []
+    return [
+        Table(
+            "assumed-for-checks",
+            f"{study.of}: numbers that checks and the sizes of corrections took as usual, since nobody measured or stated them. None of them moves a value of the law.",
+            ("what", "symbol", "value", "used in", "where it comes from"),
+            rows,
+        )
+    ]
 
 
 def _spreads(study) -> list[Block]:

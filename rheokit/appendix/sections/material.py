@@ -1,6 +1,7 @@
 """Which material and batch was tested, what is known of it, and what nobody stated."""
 
 from ...bench.cup_density import CLOSED_PORES
+from ...bench.property_test import HOW_WIDER, SCATTERS
 from ...nomenclature import QUANTITIES, written
 from ...origins import INVENTED, MEASURED, SPREAD_ASSUMED, of_invented
 from ...paste.properties import limits_of_property
@@ -8,6 +9,7 @@ from ...paste.recipe import wet_basis
 from ...sampling import limits_of_spread
 from ..authors import MATERIAL, points, unless_noted
 from ..cells import NOT_STATED, counted, stopped, with_limits
+from ..conditions_stated import of_specimen
 from ..document import Block, Paragraph, Points, Section, Table
 from ..study import Study
 from .protocol import taken_over
@@ -47,7 +49,7 @@ def _said(study):
     unless = unless_noted(study)
     for words, name in (("Temperature of the specimen", "temperature"), ("Age, time since mixing", "age")):
         value = getattr(specimen, name)
-        yield f"{words}: {NOT_STATED + unless if value is None else written(value, name) + _of_batch(study, name)}."
+        yield f"{words}: {NOT_STATED + unless if value is None else of_specimen(study, name) + _of_batch(study, name)}."
     yield f"Note of who read it: {stopped(specimen.note) or f'{NOT_STATED}.'}"
     if study.invented:
         yield "The readings are INVENTED, for demonstration: nobody measured them."
@@ -83,8 +85,23 @@ def known_of_paste(study: Study) -> dict[str, tuple[float, float, str]]:
     for name, one in (study.bench.stated() if study.knows("bench") else {}).items():
         rows.setdefault(name, (one.value, one.spread, one.origin))
         if name in measured and name in stated:
-            rows[f"{name}, as stated"] = (one.value, one.spread, f"{one.origin}; what was measured counts")
+            rows[f"{name}, as stated"] = (one.value, one.spread, f"{one.origin}; {_counts(study, name)}")
     return rows
+
+
+def _counts(study, name):
+    """Return in words where a property counts that is both stated and measured."""
+    here = {
+        "density": "tests of the bench that need the density take this one",
+        "water_content": "readings that state none of their own were taken to be of it, and with them law, force and pressure",
+    }.get(name)
+    if name in study.book.plan.properties:
+        else_ = "what the plan types counts"
+    elif name == "water_content" and study.knows("fit") and name in study.fit.law.depends_on:
+        else_ = "the reference of the law counts"
+    else:
+        else_ = "what was measured counts"
+    return f"{here}; elsewhere {else_}" if here else else_
 
 
 def _properties(study):
@@ -112,6 +129,8 @@ def _properties(study):
     note = f"Not stated and not measured: {', '.join(lacks)}." if lacks else ""
     if any("air_content" in test.gives for test in study.tests):
         note = f"{note} {AIR}".strip()
+    if any(SCATTERS in origin for *_, origin in known_of_paste(study).values()):
+        note = f"{note} {HOW_WIDER}".strip()
     if any(SPREAD_ASSUMED in origin for *_, origin in known_of_paste(study).values()):
         note = f"{note} {OF_SPREAD}".strip()
     typed = study.book.plan.text("drying", "shrinkage_error")

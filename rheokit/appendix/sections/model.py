@@ -9,7 +9,7 @@ from ...fitting.search import NO_FALL, STILL, STUCK, TIMES
 from ...fitting.text import RANKED, named, ranking
 from ...laws import LAWS
 from ...nomenclature import number, with_unit, written
-from ..cells import counted
+from ..cells import NOT_STATED, counted
 from ..document import Block, Equation, Paragraph, Points, Section, Table
 from ..known_beforehand import bounds, factors, priors
 from ..stated_errors import how_stated
@@ -37,6 +37,7 @@ METHOD = (
     "its degrees of freedom sets the rise.",
 )
 LOGARITHMS, READ, QUADRATURE = "its logarithm", "the reading", "the reading, parts in quadrature"
+NO_RESIDUAL = "none: property of the paste"
 COMPARED = ("Newtonian", "power law", "Bingham", "Casson", "Herschel-Bulkley")
 """Laws that are compared beside that of the plan: those in common use; all that there are would take a minute and more."""
 RIVALS = "page.fit", "compare"
@@ -116,9 +117,13 @@ def _freedom(fit):
 
 def _errors(study):
     fit, rows = study.fit, []
-    for test, size in zip(fit.tests, fit.problem.sizes, strict=True):
+    properties = [test for test in study.tests if test.gives]
+    sizes = [*fit.problem.sizes, *[None] * len(properties)]
+    for test, size in zip([*fit.tests, *properties], sizes, strict=True):
         both = test.uncertainty is not None and test.relative_uncertainty is not None
-        if not test.error_is_known:
+        if size is None and not test.error_is_known:
+            how, scatter = "not stated; their scatter counts, else what is usual", NOT_STATED
+        elif not test.error_is_known:
             how = f"estimated from the residuals, equal {'shares' if test.error == 'relative' else 'amounts'}"
             scatter = with_unit(number(100 * size), "%") if test.error == "relative" else written(size, _unit(test))
         else:
@@ -129,8 +134,8 @@ def _errors(study):
             if test.relative_uncertainty is not None:
                 parts.append(_range(test.relative_uncertainty, lambda one: f"{number(100 * one)} %"))
             scatter = " and ".join(parts)
-        scale = LOGARITHMS if test.in_logarithms else QUADRATURE if both else READ
-        criterion = "no: simple shear" if test.simple_shear else "yes"
+        scale = NO_RESIDUAL if size is None else LOGARITHMS if test.in_logarithms else QUADRATURE if both else READ
+        criterion = "-" if size is None else "no: simple shear" if test.simple_shear else "yes"
         rows.append(
             (
                 test.name,
@@ -140,7 +145,7 @@ def _errors(study):
                 scale,
                 "exact" if not test.model_error else number(test.model_error),
                 criterion,
-                test.state,
+                "-" if size is None else test.state,
             )
         )
     return Table(
@@ -158,7 +163,8 @@ def _errors(study):
             "yield stress",
         ),
         tuple(rows),
-        "How a residual is formed on each scale stands above. A theory without an error is taken as exact, and a check says so.",
+        "How a residual is formed on each scale stands above. "
+        "Tests of properties are no part of the fit: of them the theory is sd of ln of the property. A theory without an error is taken as exact, and a check says so.",
     )
 
 

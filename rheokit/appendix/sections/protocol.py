@@ -7,6 +7,7 @@ from ...nomenclature import between, written
 from ...workbook.of_fit import LEAVE_OUT, name_of
 from ..authors import PROTOCOL, TABLE, notes, points, unless_noted
 from ..cells import NOT_STATED, counted, listed, stopped
+from ..conditions_stated import of_specimen
 from ..directions import in_words, told_of
 from ..document import Block, Caution, Paragraph, Points, Section, Table
 from ..study import Study
@@ -94,7 +95,9 @@ def _ends(test, name):
 
 def _condition(study, test, name):
     """Return a condition of a test in words, with whose it is where its own batch has none stated."""
-    told = _ends(test, name)
+    held = getattr(study.specimen, name)
+    own = getattr(test, name) is not None or held is None or test.of_specimen.get(name) != held
+    told = _ends(test, name) if own else of_specimen(study, name)
     return f"{told}, of {_whose(study)}" if taken_over(study, test, name) else told
 
 
@@ -115,7 +118,7 @@ def _borrowed(study):
     for test in study.tests:
         for name, words in CONDITIONS:
             if taken_over(study, test, name):
-                found.setdefault(test.batch, {})[words] = _ends(test, name)
+                found.setdefault(test.batch, {})[words] = of_specimen(study, name)
     for batch, held in found.items():
         yield (
             f"Of batch {batch} no {listed([*held])} of its own {'is' if len(held) == 1 else 'are'} stated in bench.toml: taken for it "

@@ -18,6 +18,7 @@ from ..cells import NOT_KNOWN, counted, stopped
 from ..document import Section, Table
 from ..held_at import held_at
 from ..study import Study
+from ..taken_for_checks import taken
 
 TITLE = "Summary"
 SHORT = 300
@@ -72,9 +73,10 @@ def _rests_on(study: Study) -> str:
     planned = [what for what in ("machine", "job") if study.knows("extruder" if what == "machine" else what)]
     if which := [what for what in invented_of(*study.book.origins).split(" and ") if what in planned]:
         said.append(f"{' and '.join(which)} INVENTED")
+    assumed = []
     if study.knows("material"):
         frame = study.material.table
-        taken = [
+        assumed = [
             "spread from batch to batch" if name == "batch" else str(name).replace("_", " ")
             for name, row in frame.iterrows()
             if word_of(row.origin) == ASSUMED
@@ -82,7 +84,8 @@ def _rests_on(study: Study) -> str:
             and math.isfinite(row.value)
             and name not in study.idle
         ]
-        said += [f"assumed: {', '.join(taken)}"] if taken else []
+    assumed += [one.name for one in taken(study)]
+    said += [f"assumed: {', '.join(dict.fromkeys(assumed))}"] if assumed else []
     return f"{'; '.join(said)}."
 
 
