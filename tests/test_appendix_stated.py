@@ -508,7 +508,7 @@ def test_a_correction_names_only_what_it_lacks(tmp_path, sieved):
     (row,) = (row for row in rows_of_usual(study_of(own)) if row[0].startswith("grains against the gap"))
     assert row[3].startswith("needs the least gap (geometry); ")
     assert ("also the largest grain" in row[3]) != sieved
-    assert ("the largest grain is known, 0.4 mm (sieve" in row[3]) == sieved
+    assert ("the largest grain is known, at most 0.4 mm (sieve" in row[3]) == sieved
 
 
 @pytest.mark.slow

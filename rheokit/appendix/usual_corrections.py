@@ -14,6 +14,7 @@ from .authors import APPARATUS, KEYS, TABLE
 from .study import Study
 
 Row = tuple[str, str, str, str]
+AT = {-1: "at most ", 1: "at least "}
 BEYOND = "what misleads, and is not corrected for"
 
 
@@ -68,7 +69,7 @@ def _beside(study: Study, name: str) -> str:
     return (
         f"; also the {words}"
         if known is None
-        else f"; the {words} is known, {written(known.value, name, 4)} ({known.origin.partition(';')[0]})"
+        else f"; the {words} is known, {AT.get(known.side, '')}{written(known.value, name, 4)} ({known.origin.partition(';')[0]})"
     )
 
 

@@ -22,7 +22,7 @@ def origin_of(text: str) -> str:
         return UNSAID
     if text.partition(":")[0].strip() in ORIGINS:
         return text
-    first = re.match(r"\w*", text)[0]  # type: ignore[index]  # it matches nothing too
+    first = re.match(r"\w*", text)[0]  # it matches nothing too
     if first.lower() in (ASSUMED, INVENTED):  # by nobody, whatever its author says beside
         return f"{first.lower()}: {text[len(first) :].lstrip(' ,;.:-') or 'origin not given'}"
     return f"{TABLE if text.startswith('from a table') else STATED}: {text}"
