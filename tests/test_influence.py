@@ -79,3 +79,23 @@ def test_what_decides_and_what_is_not_known_is_said():
     with pytest.warns(rk.errors.AtBoundWarning):
         flat = rk.fit(rk.HerschelBulkley, sunk)
     assert "is not known: yield stress at a bound" in rk.influence(flat).sentences[0]
+
+
+def test_where_runs_move_together_a_whole_test_is_left_out_all_the_same():
+    """Kind: independent. Each record with two runs; without one test the fit of the other, as far as one step tells."""
+    tests = []
+    for k, shift in enumerate((0.01, -0.01)):
+        rates = np.tile(RATES, 2)
+        noise = np.concatenate([OFF, -OFF]) + np.repeat([0.05, -0.05], len(RATES)) + shift
+        tests.append(
+            rk.FlowCurve(shear_rate=rates, shear_stress=(700 + 180 * rates**0.4) * (1 + noise), relative_uncertainty=0.02,
+                         run=np.repeat([1, 2], len(RATES)), label=f"curve {k}")
+        )  # fmt: skip
+    whole = rk.fit(rk.HerschelBulkley, *tests)
+    assert whole.problem.runs and whole.problem.run_spread
+    found = rk.influence(whole)
+    assert not found.missing and not len(found.readings) and len(found.tests) == 2
+    assert "runs of one record move together" in found.sentences[0] and "test" in found.sentences[1]
+    name = "shear stress at 10 1/s"
+    for test, without in zip(tests[::-1], found.tests[name], strict=True):
+        assert without == pytest.approx(float(rk.fit(rk.HerschelBulkley, test).law.shear_stress(10.0)), rel=0.01)

@@ -16,6 +16,7 @@ from .misfit import LEAST_FREEDOM
 from .result import REFERENCE_RATES, FitResult
 
 ALONE = 1e-6  # of 1 less the leverage: below it what is left out is all that tells a parameter
+TOGETHER = "What leaving out a reading would change is not known: runs of one record move together, so that no reading can be left out by itself."
 DECIDES = 1.0  # standard uncertainties of an answer that leaving one thing out moves it by; common practice, no source
 
 
@@ -30,7 +31,8 @@ class Influence:
     values, uncertainties : ndarray, shape (M,)
         The answers with everything in, and their standard uncertainties. [Pa]
     readings : DataFrame
-        One line a reading, most influential first: test, row, cook_distance [-], then each answer without it [Pa].
+        One line a reading, most influential first: test, row, cook_distance [-], then each answer without it [Pa]; empty where runs of one
+        record move together.
     tests : DataFrame
         One line a test, in order: test, then each answer without it [Pa]; empty where there is one test. NaN where the rest does not tell.
     missing : str
@@ -53,7 +55,7 @@ class Influence:
         """Whether any one reading, and any one test, decides an answer."""
         if self.missing:
             return (f"What leaving out a reading or a test would change is not known: {self.missing}.",)
-        said = [self._said("reading", self.readings)]
+        said = [self._said("reading", self.readings) if len(self.readings) else TOGETHER]
         if len(self.tests):
             return (*said, self._said("test", self.tests))
         return (*said, "What leaving out a whole test would change is not known: there is one test.")
@@ -90,7 +92,7 @@ def influence(fit: FitResult) -> Influence:
     One step from the Jacobian, no refit: exact for a linear law, of first order else, with error sizes and spreads of batches as the fit
     has them. It holds where what is left out moves an answer little; a change of several standard uncertainties tells that it is large, not
     how large. Readings that a law does not fit at all want the checks of the fit. Nothing is computed at a bound, where parameters are not
-    identified, where the size of an error is not told, or where runs of one record move together. Cook's distance is of
+    identified, where the size of an error is not told; where runs of one record move together whole tests alone are left out. Cook's distance is of
     the weighted scale, r² h/(p (1 - h)²), with r the residual [-], h the leverage and p the parameters that are told.
 
     References
@@ -146,6 +148,8 @@ def influence(fit: FitResult) -> Influence:
     for place, test in enumerate(fit.tests if len(fit.tests) > 1 else ()):
         whole.append([test.name, *without(np.arange(first[place], first[place + 1]))])
     readings = readings.iloc[order].reset_index(drop=True)
+    if problem.runs and problem.run_spread:
+        readings = readings.iloc[:0]
     return Influence(names, values, uncertainties, readings, framed(whole, columns=["test", *names]))
 
 
@@ -174,8 +178,6 @@ def _missing(fit):
     bound = [name.replace("_", " ") for name in fit.problem.names if fit.is_at_bound(name)]
     if bound:
         return f"{', '.join(bound)} at a bound, which can move to one side only"
-    if fit.problem.runs and fit.problem.run_spread:
-        return "runs of one record move together, so that no reading can be left out by itself"
     if any(np.any(group.freedom <= LEAST_FREEDOM) for group in error_groups(fit.problem, fit.minimum)):
         return "the readings do not tell the size of their own error"
     return ""
