@@ -6,6 +6,7 @@ Trust      D: no print behind it.
 
 import re
 import warnings
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -20,6 +21,7 @@ from rheokit.fitting.misfits import OFF, QUESTIONS
 from rheokit.widgets.fit import words
 from rheokit.workbook.opened import Workbook
 
+DATA = Path(__file__).parents[1] / "data"
 LAW = rk.HerschelBulkley(yield_stress=560.0, consistency=140.0, flow_index=0.38)
 BARREL, FRICTION = 21.3e-3, 5.0
 ORDER = (4, 2, 6, 1, 7, 3, 5)
@@ -158,6 +160,14 @@ def test_a_friction_that_the_fit_puts_at_its_bound_is_named_by_the_check_of_boun
     assert "plunger_friction[syringe] lies at the edge, 0 N, far from what was told of it" in found.comment
     assert verdict_of(found) == FAILED
     assert "No value lies" not in found.comment
+
+
+def test_a_friction_at_the_bound_where_it_was_told_to_be_is_no_more_than_chance():
+    """What was told to be 0 N, and cannot be less, rests there of itself in every second bench."""
+    fit = rk.Workbook.open(DATA / "porcelain-body").fit
+    found = row(fit, "no parameter at a bound")
+    assert found.value == 1 and "within what was told of it" in found.comment
+    assert verdict_of(found) == PASSED
 
 
 def test_sizes_of_friction_are_of_the_friction_as_fitted(drifting):

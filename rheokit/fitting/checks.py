@@ -11,7 +11,7 @@ from ..flow.converging import EXTRAPOLATED
 from ..framed import framed
 from ..nomenclature import between, with_decimals, with_limits, written
 from ..progress import step
-from ..sampling import TAILS
+from ..sampling import SURE, TAILS
 from . import artefacts, branches, condition_checks, consequence, handling, needles
 from .consequence import SMALL, beside, share
 from .contradictions import kinds_agree
@@ -80,15 +80,15 @@ def bounds(result):
         comment = f"{', '.join(none)} at 0, which says that the condition hardly matters."
     if at:
         comment = f"{', '.join(at)} at the edge of what is possible: known from one side alone. Use the limit in the table, not the value."
-    beside, pushed_off = _at_bound_beside_the_law(result)
+    beside, farthest, most = _at_bound_beside_the_law(result)
     if beside:
         comment += f" Of apparatus and theory {'; '.join(beside)}: known from one side alone."
-    passed = not at and not pushed_off
-    return [Check("no parameter at a bound", len(at) + len(beside), 0, passed, comment, seen=bool(beside))]
+    passed = not at and farthest <= most
+    return [Check("no parameter at a bound", len(at) + len(beside), 0, passed, comment, seen=farthest > SURE)]
 
 
 def _at_bound_beside_the_law(result):
-    """Return in words which parameters of apparatus and theory rest on their bound, and whether one lies far from what was told of it."""
+    """Return in words which parameters of apparatus and theory rest on their bound, how far from what was told of them at most, and what chance allows [-]."""
     at = [key for key in result.problem.nuisances if result.is_at_bound(key)]
     known, deviates, _, most = _pushed(result)
     off = dict(zip(known, deviates, strict=True))
@@ -99,7 +99,7 @@ def _at_bound_beside_the_law(result):
             how = "far from" if abs(off[key]) > most else "within"
             words += f", {how} what was told of it ({chance_words(off[key], most)})"
         said.append(words)
-    return said, any(abs(off.get(key, 0.0)) > most for key in at)
+    return said, float(max((abs(off.get(key, 0.0)) for key in at), default=0.0)), float(most)
 
 
 def identified(result):
