@@ -329,11 +329,11 @@ def test_batch_and_barrel_have_symbols_of_their_own():
     assert QUANTITIES["collar_friction"].symbol != QUANTITIES["criterion_factor"].symbol
 
 
-CUP = '[[test]]\nkind = "cup density"\nfile = "c.csv"\ncup_volume = "50 mL"\nuncertainty = "to 0.1 g"\n'
+CUP_TO_A_STEP = '[[test]]\nkind = "cup density"\nfile = "c.csv"\ncup_volume = "50 mL"\nuncertainty = "to 0.1 g"\n'
 
 
 def with_cup(place):
-    bench = f'[specimen]\npaste = "mine"\n{CUP}[[test]]\nkind = "loaded plate"\nfile = "p.csv"\nvolume = "5 mL"\nforce = "9.81 N"\n'
+    bench = f'[specimen]\npaste = "mine"\n{CUP_TO_A_STEP}[[test]]\nkind = "loaded plate"\nfile = "p.csv"\nvolume = "5 mL"\nforce = "9.81 N"\n'
     return study_of(folder(place, bench, c_csv="mass [g]\n58.9\n59.3\n59.2\n", p_csv=POOR["p_csv"]))
 
 
