@@ -33,6 +33,7 @@ from rheokit.widgets.page.elements import SOON
 from rheokit.widgets.page.fields import Grid
 from rheokit.widgets.page.freshness import dated_in
 from rheokit.widgets.page.strip import Strip
+from rheokit.widgets.recipe import planned
 from rheokit.widgets.recipe.in_strip import ROOM, _trust
 from rheokit.widgets.recipe.recipe_panel import READINGS
 from rheokit.widgets.recipe.words import (
@@ -530,7 +531,7 @@ def test_a_demo_says_invented_and_what_is_typed_over_it_does_not(own, monkeypatc
     plan = book.plan
     plan.put("print", "wall_width", "3 mm")
     plan.save()
-    monkeypatch.setattr(type(book), "is_demo", True)
+    monkeypatch.setattr(planned, "came_from", lambda folder: folder)  # as if this were a demo
     explorer = own()
     assert explorer.recipe.subtitle == ("INVENTED numbers, for demonstration",)
     (row,) = explorer.shape.rows()
