@@ -13,7 +13,7 @@ from rheokit.nomenclature import marked, with_comma
 
 QUOTED = ("apparatus", "settings", "sources", "recipe", "environment")
 """Tables that hold what was typed, worked examples of sources, and versions; readings as typed beside them."""
-POINT = re.compile(r"(?<![\w.])[0-9]+\.[0-9]+(?![\w]*\.[0-9])")
+POINT = re.compile(r"(?<!:2008, )(?<![\w.])[0-9]+\.[0-9]+(?![\w]*\.[0-9])")
 
 
 def said(block):

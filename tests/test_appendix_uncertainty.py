@@ -279,7 +279,7 @@ def test_exact_numbers_of_every_answer_are_whole(study):
     rows = {row[0]: row[3].value for row in found["budget-force-exact"].rows}
     planned = (
         "barrel diameter",
-        "bore",
+        "bore at the same flow",
         "length of the land",
         "length of the taper",
         "inlet of the taper",

@@ -4,7 +4,7 @@ from ..corrections.end_losses import end_losses, slip_span
 from ..corrections.lengths import WIDER
 from ..errors import DataError
 from ..fitting.apparatus import frictions
-from ..nomenclature import between, common_unit, number, written
+from ..nomenclature import between, common_unit, marked, number, written
 from ..nomenclature.measures import Unit
 from .cells import counted, headed, in_unit, with_limits
 from .document import Block, Paragraph, Points, Shown, Table
@@ -84,7 +84,7 @@ def _ends_of(study, correction, losses):
         )
         for one in losses
     ]
-    said = OF_U, *(f"Here, {one}" for one in correction.notes if WIDER in one), *_friction(study)
+    said = marked(OF_U), *(f"Here, {one}" for one in correction.notes if WIDER in one), *_friction(study)
     stress, end = headed("wall stress τ_w", unit.text), "end correction e [L/D]"
     return Table(
         f"ends-by-{correction.name.lower().replace(' ', '-')}",

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ..nomenclature import written
+from ..nomenclature import number, written
 from .extruder import OF_THE_RATING, UNRATED, Extruder
 
 
@@ -42,6 +42,6 @@ def when_blocked(extruder: Extruder) -> str:
 def _rated(extruder, allowed):
     if extruder.pressure_rating is not None:
         rating = float(np.min(extruder.pressure_rating))
-        return f"The barrel's rating, as stated, is {written(rating, 'Pa')}, of which {written(allowed, 'Pa')} ({OF_THE_RATING:g} of it) may be used."
+        return f"The barrel's rating, as stated, is {written(rating, 'Pa')}, of which {written(allowed, 'Pa')} ({number(OF_THE_RATING)} of it) may be used."
     most = f"{written(UNRATED, 'Pa')} is the most by screw or hand" if allowed else "no compressed gas may drive it"
     return f"No printed rating of the barrel is stated: without one {most}."

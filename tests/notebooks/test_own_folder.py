@@ -128,8 +128,8 @@ def test_exercises_of_an_own_gel_and_series_name_what_they_need(workbook, monkey
         exec(night, known)
         assert capsys.readouterr().out.splitlines() == [
             "Exercise 9 needs of the dope: heat capacity.",
-            "Exercise 10 needs other readings: fit: water content and age move together (syringe force, batch B u = 0.95, 2 h; "
-            "loaded plate, batch B u = 0.95, 2 h; syringe force, batch G u = 1.15, 24 h; loaded plate, batch G u = 1.15, 24 h), so that "
+            "Exercise 10 needs other readings: fit: water content and age move together (syringe force (batch B) u = 0.95, 2 h; "
+            "loaded plate (batch B) u = 0.95, 2 h; syringe force (batch G) u = 1.15, 24 h; loaded plate (batch G) u = 1.15, 24 h), so that "
             "nothing tells water slope and age exponent apart. A batch at u = 1.15 tested at 2 h would part them; or state one of the two, "
             "such as fixed={'age_exponent': ...}.",
         ]

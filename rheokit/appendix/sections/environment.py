@@ -73,7 +73,8 @@ def _draws(study: Study) -> Table:
         tuple(rows),
         "That draws have converged is to be looked at (JCGM 101:2008, 7.9, from memory). Of the ends of an interval by order statistics, of a chance p of n "
         "draws √(p(1 - p)/n); lower and upper end apart where they differ. Another seed moves a number by about so much. "
-        "Intervals by draws are probabilistically symmetric, not the shortest ones: 2.5 % of the draws lie below and 2.5 % above (JCGM 101:2008, 7.7, from memory).",
+        f"Intervals by draws are probabilistically symmetric, not the shortest ones: {number(2.5)} % of the draws lie below and {number(2.5)} % above "
+        "(JCGM 101:2008, 7.7, from memory).",
         row_names=False,
     )
 

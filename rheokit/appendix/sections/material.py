@@ -2,7 +2,7 @@
 
 from ...bench.cup_density import CLOSED_PORES
 from ...bench.property_test import HOW_WIDER, SCATTERS
-from ...nomenclature import QUANTITIES, written
+from ...nomenclature import QUANTITIES, marked, written
 from ...origins import INVENTED, MEASURED, SPREAD_ASSUMED, of_invented
 from ...paste.properties import limits_of_property
 from ...paste.recipe import wet_basis
@@ -135,7 +135,7 @@ def _properties(study):
         note = f"{note} {OF_SPREAD}".strip()
     typed = study.book.plan.text("drying", "shrinkage_error")
     if typed and any(name.startswith("shrinkage_") for name in known_of_paste(study)):
-        note = f"{note} {OF_SHRINKAGE.format(typed=typed)}".strip()
+        note = f"{note} {OF_SHRINKAGE.format(typed=marked(typed))}".strip()
     return Table(
         "properties",
         f"{study.of}: what is known of the paste beside its flow law. Limits are of the 95 % interval, normal in the ln of the value.",

@@ -2,7 +2,7 @@
 
 from ... import charts
 from ...errors import DataError
-from ...nomenclature import QUANTITIES, number, written
+from ...nomenclature import QUANTITIES, marked, number, written
 from ...nomenclature.batches import HOLDS_NEXT
 from ...nomenclature.measures import Unit
 from ...part.job import FIBRE
@@ -156,7 +156,7 @@ def of_shrinkage(study: Study) -> str:
     for name, one in shrinkages(study.book).items():
         origin = one.origin.removesuffix(f"; {AS_TYPED}")
         if origin != one.origin:
-            origin += f"; limits by the standard uncertainty typed in the plan, {typed} of the wet length, and not by those of the readings"
+            origin += f"; limits by the standard uncertainty typed in the plan, {marked(typed)} of the wet length, and not by those of the readings"
         told.append(f"{QUANTITIES[name].symbol}: {origin}")
     return f"{'. '.join(told)}." if told else ""
 

@@ -1,15 +1,17 @@
 """The symbols of this appendix: what each stands for, where it has that meaning, and its unit."""
 
+import math
 from dataclasses import fields
 
 from ...bench.base import quantity_of
-from ...nomenclature import QUANTITIES
+from ...nomenclature import QUANTITIES, marked, number
 from ...workbook.asked import ASKED
 from ..cells import listed
 from ..document import Section, Table
 from ..formula_symbols import OWN, meaning, meaning_of_parameter, symbols_in
 from ..known_beforehand import factors
 from ..study import Study
+from ..taken_for_checks import taken
 from .apparatus import dimensions
 from .assumed import OF_PLAN
 from .readings import dictionary
@@ -23,6 +25,11 @@ EVERYWHERE = "throughout"
 LAW = "law"
 OF_JOB = "plan"
 TAKEN = "properties"
+CHECKED = "assumed for checks"
+ASSUMED = {
+    "c": (QUANTITIES["heat_capacity"].meaning, QUANTITIES["heat_capacity"].unit),
+    "λ": ("thermal conductivity", "W/(m·K)"),
+}
 UNCERTAINTY = ("standard uncertainty of the quantity of its row", "that of the quantity")
 MOST_PLACES = 3  # named of a meaning; of more the first and their number
 
@@ -50,7 +57,7 @@ class Found:
     def rows(self) -> tuple[tuple[str, str, str, str], ...]:
         """Return a row a meaning: symbol, what it is, unit, and where it is that; "throughout" where it has no other."""
         return tuple(
-            (symbol, words, unit, EVERYWHERE if len(known) == 1 else _places(places))
+            (symbol, marked(words), unit, EVERYWHERE if len(known) == 1 else _places(places))
             for symbol, known in self.held.items()
             for (words, unit), places in known.items()
         )
@@ -98,6 +105,9 @@ def section(study: Study) -> Section:
                 found.take(*_of(name), TAKEN)
         found.take(*_of("batch_spread"), TAKEN)
         found.take(*_of("wet_water_content"), TAKEN)
+    for one in taken(study):
+        for symbol in symbols_in(one.symbol):
+            found.take(symbol, ASSUMED.get(symbol) or meaning(symbol, "", ""), CHECKED)
     for name in (*not_measured(study), *study.idle):
         found.take(*_of(name), TAKEN)
     for table in OF_PLAN:
@@ -120,7 +130,7 @@ def section(study: Study) -> Section:
                 found.rows(),
                 "Shear stress is written τ, where the official symbols of the Society of Rheology (Journal of Rheology 57 (2013) 1047, from memory) have σ; "
                 "shear rate γ̇, viscosity η and their limits are as there. A yield stress is τ_y, and never τ_0, which is a wall stress in paste extrusion. "
-                "In formulae π is 3.14159..., and ln the natural logarithm.",
+                f"In formulae π is {number(math.pi, 6)}..., and ln the natural logarithm.",
                 row_names=False,
             ),
         ),
