@@ -1,10 +1,9 @@
 """The symbols of this appendix: what each stands for, where it has that meaning, and its unit."""
 
-import math
 from dataclasses import fields
 
 from ...bench.base import quantity_of
-from ...nomenclature import QUANTITIES, marked, number
+from ...nomenclature import QUANTITIES, marked
 from ...workbook.asked import ASKED
 from ..cells import listed
 from ..document import Section, Table
@@ -130,7 +129,7 @@ def section(study: Study) -> Section:
                 found.rows(),
                 "Shear stress is written τ, where the official symbols of the Society of Rheology (Journal of Rheology 57 (2013) 1047, from memory) have σ; "
                 "shear rate γ̇, viscosity η and their limits are as there. A yield stress is τ_y, and never τ_0, which is a wall stress in paste extrusion. "
-                f"In formulae π is {number(math.pi, 6)}..., and ln the natural logarithm.",
+                "In formulae π is the ratio of circumference and diameter of a circle, and ln the natural logarithm.",
                 row_names=False,
             ),
         ),
