@@ -2,6 +2,7 @@
 
 import math
 import shutil
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -17,6 +18,7 @@ from rheokit.appendix.sections import (
     assumed,
     checks,
     corrections,
+    estimates,
     material,
     model,
     protocol,
@@ -538,3 +540,21 @@ def test_every_number_that_checks_assumed_is_listed(tmp_path, air):
 def test_uncertainties_of_tests_of_properties_are_listed():
     rows = {row[0]: row for row in model._errors(study_of(DATA / "olive-stone-paste")).rows}
     assert rows["cup density"][3:5] == ("not stated; their scatter counts, else what is usual", model.NO_RESIDUAL)
+
+
+@pytest.mark.slow
+def test_an_estimate_ends_with_the_digit_of_its_standard_uncertainty(olive):
+    """JCGM 100:2008, 7.2.6 (from memory)."""
+    (table,) = (one for one in estimates.section(olive).blocks if getattr(one, "name", "") == "estimates")
+    for row in table.rows:
+        value, error = (str(row[table.columns.index(head)]) for head in ("value", "standard uncertainty"))
+        if error != "-":
+            assert len(value.partition(".")[2]) == len(error.partition(".")[2]), row[0]
+
+
+def test_the_factor_of_a_run_is_printed_where_it_enters(olive):
+    """By a stand-in for a fit of several runs: the words alone are asked."""
+    problem = SimpleNamespace(nuisances=olive.fit.problem.nuisances, runs=("one", "two"))
+    several = SimpleNamespace(fit=SimpleNamespace(problem=problem))
+    (equation,) = known_beforehand.factors(several)
+    assert equation.text.startswith("τ_t(γ̇) = f_m f_c f_r τ(γ̇)") and "f_r (one a run" in equation.spoken

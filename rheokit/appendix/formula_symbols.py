@@ -68,6 +68,7 @@ OWN: dict[tuple[str, str], dict[str, Meaning]] = {
     ("law", "factors"): {
         "τ_t": ("stress that a test sees", "Pa"),
         "D_t": ("true bore", "m"),
+        "f_r": ("factor of a run over the median run", "-"),
     },
     ("flow", "converging flow"): {
         "α": ("half angle of the taper, π/2 at a step", "rad"),

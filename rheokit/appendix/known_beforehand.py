@@ -37,8 +37,10 @@ def factors(study: Study) -> tuple[Block, ...]:
     on_stress = [name for name in ON_STRESS if name in names]
     said, spoken = [], []
     if on_stress:
-        said.append(f"τ_t(γ̇) = {' '.join(names[name] for name in on_stress)} τ(γ̇)")
-        told = listed([f"{names[name]} ({WHERE[name]})" for name in on_stress])
+        entering = [(names[name], WHERE[name]) for name in on_stress]
+        entering += [("f_r", "one a run, of Table “run factors” under “Estimates”")] if study.fit.problem.runs else []
+        said.append(f"τ_t(γ̇) = {' '.join(symbol for symbol, _ in entering)} τ(γ̇)")
+        told = listed([f"{symbol} ({where})" for symbol, where in entering])
         spoken.append(f"The stress τ_t that a test sees is that of the law times {told}.")
     if "static_ratio" in names:
         said.append("τ_ys = r τ_y")

@@ -21,7 +21,11 @@ def all_checks(result):
 
 def caution(result):
     """Return the caution of readings at a pressure that the barrel must not bear: no failed check, for the numbers stand; or ""."""
-    found = [(test, test.pressures({})) for test in result.tests if test.nozzle is not None]
+    found = [  # with the friction as stated or as fitted, whichever leaves more
+        (test, np.maximum(test.pressures({}), test.pressures(result.nuisance)))
+        for test in result.tests
+        if test.nozzle is not None
+    ]
     over = [(np.max(pressure), test, pressure) for test, pressure in found if np.max(pressure) > _allowed(test)]
     if not over:
         return ""

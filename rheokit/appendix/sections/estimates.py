@@ -7,14 +7,15 @@ from ...fitting.over_conditions import activation_of_stress
 from ...fitting.text import ends_found, off_one
 from ...nomenclature import common_unit, number, unit_for, with_decimals
 from ...nomenclature import with_limits as with_text
-from ..cells import with_limits
-from ..document import Block, Caution, Paragraph, Section, Shown, Table
+from ..cells import with_limits, with_uncertainty
+from ..document import Block, Caution, Cell, Paragraph, Section, Shown, Table
 from ..study import Study
 
 TITLE = "Estimates"
 HOW = (
     "Limits are of the 95 % interval by the profile of the sum of squares, in which all other parameters move along; they need not lie evenly about "
-    "the value. Three significant digits at most; the last digit is that of the standard uncertainty."
+    "the value. A value here ends with the digit of its standard uncertainty (JCGM 100, 7.2.6, from memory), "
+    "its limits, and the value elsewhere, with that of the interval."
 )
 
 OF_BATCHES = (
@@ -70,7 +71,11 @@ def _values(study):
             )
             continue
         value, low, high, unit = with_limits(row.value, *ends_found(fit, name, row.low, row.high), row.unit)
-        error = "-" if math.isnan(row.stderr) else _error(row, unit)
+        error: Cell = "-"
+        if not math.isnan(row.stderr):
+            error = _error(row, unit)
+            if isinstance(value, Shown):
+                value, error = _to_one_digit(value, error)
         rows.append((words, row.symbol, value, low, high, error, unit, _note(row, str(name) in apart)))
     return Table(
         "estimates",
@@ -116,6 +121,16 @@ def _run_factors(study):
         "Drawn to 1 by as much as the spread from run to run (“run spread” above) is told beside the scatter of a run's readings; predictions under “Residuals” hold it.",
         row_names=False,
     )
+
+
+def _to_one_digit(value, error):
+    """Return a value and its standard uncertainty as cells that end with the same digit: that of the uncertainty, or of the interval where that is finer."""
+    finer, places = with_uncertainty(value.value, error.value), _decimals(value)
+    return finer if _decimals(finer[0]) >= places else (value, Shown(error.value, with_decimals(error.value, places)))
+
+
+def _decimals(cell):
+    return len(str(cell).replace(",", ".").partition(".")[2])
 
 
 def _note(row, apart):
