@@ -162,25 +162,21 @@ def test_what_the_authors_write_of_the_direction_stands_alone(tmp_path):
     assert "as the files have it" not in told
 
 
-def test_many_runs_are_counted_and_a_shuffled_one_has_no_order():
-    rates = list(RATES) * 3
-    many = rk.FlowCurve(
-        shear_rate=rates,
-        shear_stress=[stress(rate) for rate in rates],
-        uncertainty=0.02,
-        run=[k // 7 + 1 for k in range(21)],
+def runs_up(count):
+    """Return a flow curve of several runs, each up the same rates."""
+    rates = list(RATES) * count
+    stresses = [stress(rate) for rate in rates]
+    return rk.FlowCurve(
+        shear_rate=rates, shear_stress=stresses, uncertainty=0.02, run=[k // 7 + 1 for k in range(7 * count)]
     )
+
+
+def test_many_runs_are_counted_and_a_shuffled_one_has_no_order():
+    many = runs_up(3)
     from rheokit.appendix.directions import columns_of, in_words, told_of
 
     assert in_words(many) == "3 runs: 1 up, 2 up, 3 up"
-    rates = list(RATES) * 6
-    more = rk.FlowCurve(
-        shear_rate=rates,
-        shear_stress=[stress(rate) for rate in rates],
-        uncertainty=0.02,
-        run=[k // 7 + 1 for k in range(42)],
-    )
-    assert in_words(more) == "6 runs: 6 up"
+    assert in_words(runs_up(6)) == "6 runs: 6 up"
     rising = rk.FlowCurve(shear_rate=RATES, shear_stress=[stress(rate) for rate in RATES], uncertainty=0.02)
     assert told_of([rising]) == "flow curve: shear rate, in the order of the rows, up"
     assert told_of([rising, rising, many]) == (

@@ -1,7 +1,7 @@
 """Numbers as cells of a table: each with the value that a file holds, in the unit of its column or row."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from .. import nomenclature
 from ..nomenclature import common_unit, decimal_mark, number, numbers, unit_for
@@ -89,11 +89,6 @@ def as_told(origin: str) -> str:
     ('stated of the specimen', 'measured: cup density')
     """
     return origin.removeprefix("measured: ") if origin.startswith("measured: stated of") else origin
-
-
-def listed(names: Sequence[str]) -> str:
-    """Return names in words: a, b and c."""
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 def counted(count: int, one: str, more: str = "") -> str:

@@ -2,8 +2,9 @@
 
 import math
 
+from ..nomenclature import and_
 from ..nomenclature.measures import Unit
-from .cells import in_unit, kept, listed
+from .cells import in_unit, kept
 from .document import Block, Equation, Paragraph, Table
 from .study import Study
 
@@ -40,7 +41,7 @@ def factors(study: Study) -> tuple[Block, ...]:
         entering = [(names[name], WHERE[name]) for name in on_stress]
         entering += [("f_r", "one a run, of Table “run factors” under “Estimates”")] if study.fit.problem.runs else []
         said.append(f"τ_t(γ̇) = {' '.join(symbol for symbol, _ in entering)} τ(γ̇)")
-        told = listed([f"{symbol} ({where})" for symbol, where in entering])
+        told = and_([f"{symbol} ({where})" for symbol, where in entering])
         spoken.append(f"The stress τ_t that a test sees is that of the law times {told}.")
     if "static_ratio" in names:
         said.append("τ_ys = r τ_y")

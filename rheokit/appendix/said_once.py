@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 
 from ..machine.cautions import CAUTIONS
-from .cells import listed
+from ..nomenclature import and_
 from .document import Block, Caution, Section
 
 NAMES = {
@@ -44,7 +44,7 @@ def _section(section: Section, said: dict[str, str]) -> Section:
             block = Caution(each_once(text))
         blocks.append(block)
     if left:
-        told = "; ".join(f"of {listed(names)} under “{title}”" for title, names in left.items())
+        told = "; ".join(f"of {and_(names)} under “{title}”" for title, names in left.items())
         blocks.append(Caution(f"The cautions {told} hold here too."))
     within = tuple(_section(one, said) for one in section.sections)
     return replace(section, blocks=tuple(blocks), sections=within)

@@ -1,10 +1,10 @@
 """How the uncertainties that were typed are taken: what stands after ±, what is rounding, and what nobody stated of several kinds of test."""
 
 from ..bench.base import quantity_of
-from ..nomenclature import written
+from ..nomenclature import and_, written
 from ..reading.uncertainties import is_rounding
 from .authors import TABLE, unless_noted
-from .cells import NOT_STATED, listed
+from .cells import NOT_STATED
 from .document import Points
 from .study import Study
 
@@ -55,6 +55,6 @@ def _pooled(fit):
     kinds = list(dict.fromkeys(test.kind for test in fit.tests if not test.error_is_known and test.error == "relative"))
     if len(kinds) > 1:
         yield (
-            f"Nobody stated an error of {listed(kinds)}: one share of the reading was estimated for all of them together, so that a kind that scatters "
+            f"Nobody stated an error of {and_(kinds)}: one share of the reading was estimated for all of them together, so that a kind that scatters "
             "less than the others is trusted less than its own scatter says, and one that scatters more is trusted more."
         )

@@ -7,9 +7,8 @@ from ..bench.usual_corrections import CONDUCTS, HEATING
 from ..corrections.capillary import capillary_share
 from ..corrections.inertia import WARMS, most_warming
 from ..fitting.artefacts import USUAL_AIR
-from ..nomenclature import number, with_decimals, written
+from ..nomenclature import and_, number, with_decimals, written
 from ..origins import ASSUMED, word_of
-from .cells import listed
 from .study import Study
 
 USUAL = f"{ASSUMED}: usual of a wet paste, common practice, no source"
@@ -49,11 +48,11 @@ def taken(study: Study) -> list[Taken]:
         found.append(Taken(words, "ρ c", told, "the size of viscous heating in the nozzle", USUAL))
     kinds = {test.kind for test in study.tests for one in test.corrections() if one.name == HEATING}
     if kinds:
-        where = f"the size of viscous heating ({listed(sorted(kinds))})"
+        where = f"the size of viscous heating ({and_(sorted(kinds))})"
         found.append(Taken("thermal conductivity", "λ", f"{number(CONDUCTS)} W/(m·K)", where, USUAL))
     tension = getattr(paste, "surface_tension", None)
     origin = "" if tension is None else study.material.origin("surface_tension")
     if origin and word_of(origin) == ASSUMED and (shares := capillary_share(fit.tests, tension)):
-        where = f"the size of surface tension ({listed([*shares])})"
+        where = f"the size of surface tension ({and_([*shares])})"
         found.append(Taken("surface tension", "γ", written(tension, "surface_tension"), where, origin))
     return found

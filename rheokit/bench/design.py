@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from ..hints import Numbers
-from ..nomenclature import capital, with_decimals, written
+from ..nomenclature import and_, capital, with_decimals, written
 from .base import BenchTest
 from .run import Run
 from .runs import DOWN, UP, runs_of, setting_of
@@ -109,14 +109,14 @@ def _batches(tests):
         yield "No kind of test was read in two batches: how batches differ cannot be told from how the kinds of test do."
     nozzles = _levels(runs, lambda test: test.nozzle.segments[-1].size)
     if len(nozzles) > 1 and len({test.batch for test in runs}) > 1 and all(len(held) == 1 for held in nozzles.values()):
-        runs_of = "; ".join(
+        by_batch = "; ".join(
             f"batch {batch} {', '.join(size for size, held in nozzles.items() if batch in held)}"
             for batch in batches
             if any(batch in held for held in nozzles.values())
         )
         others = [kind for kind in shared if not any(run.kind == kind for run in runs)]
         by = f": that is left to the {' and the '.join(others)}, read in several" if others else ""
-        yield f"No nozzle was read in two batches ({runs_of}): how batches differ cannot be told by them from what a nozzle does{by}."
+        yield f"No nozzle was read in two batches ({by_batch}): how batches differ cannot be told by them from what a nozzle does{by}."
     for name, words in (("water_content", "water content"), ("age", "age"), ("temperature", "temperature")):
         known = [test for test in tests if name in test.conditions]
         levels = _levels(known, lambda test, name=name: f"{float(np.median(test.conditions[name])):.{KNOWN_TO}g}")
@@ -165,7 +165,7 @@ def _names(tests):
     names = [test.name for test in tests]
     if len({*names}) < len(names):
         return f"{len(names)} records of {' and '.join(dict.fromkeys(test.kind for test in tests))}"
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+    return and_(names)
 
 
 def _levels(tests, level):

@@ -16,7 +16,7 @@ from ..flow.channel import Slip
 from ..flow.nozzles import Cylinder
 from ..hints import Numbers
 from ..machine.extruder import Extruder
-from ..nomenclature import between, with_limits, written
+from ..nomenclature import and_, between, with_limits, written
 
 SAME = 1e-6  # share by which two numbers that were typed as one may differ
 OF_BARREL = {"plunger_friction": ("friction", "N", 0.0), "barrel_drag": ("barrel drag", "", 1.0)}  # and if not stated
@@ -69,7 +69,7 @@ class Known:
             said.append(told("bore", BORE, "m", self.extruder.nozzle.bore))
         if SLIP[0] in self.keys:
             said.append("slip in the land")
-        fitted = f"{_listed(said)} as fitted" if said else ""
+        fitted = f"{and_(said)} as fitted" if said else ""
         return "; ".join(filter(None, [fitted, *self.exact, self.raised(values)]))
 
     def raised(self, values: Values) -> str:
@@ -109,7 +109,7 @@ def known(result, extruder):
             if name == "plunger_friction":
                 told.append(f"its {words} of {_shown(stated[name], unit)} is taken as exact, as the bench states it")
     if exact:
-        told.append(f"its {_listed(exact)} {'are' if len(exact) > 1 else 'is'} taken as exact: {why}")
+        told.append(f"its {and_(exact)} {'are' if len(exact) > 1 else 'is'} taken as exact: {why}")
     if bore_key(extruder.nozzle) in result.problem.nuisances:
         keys[BORE] = bore_key(extruder.nozzle)
     slipping, left_out = _slip(result, extruder, runs)
@@ -151,7 +151,7 @@ def _runs_of(result, extruder):
     pushed = {name: [run for run in of if run.extruder is not None] for name, of in runs.items()}
     pushed = {name: of for name, of in pushed.items() if of}
     if not named and len(pushed) > 1:
-        return [], f"the readings come from {_listed(list(pushed))}; say which it is with apparatus="
+        return [], f"the readings come from {and_(list(pushed))}; say which it is with apparatus="
     found = pushed.get(named, []) if named else next(iter(pushed.values()), [])
     if not found:
         return [], "no reading is of its force"
@@ -196,7 +196,3 @@ def _apart(one, other, unit):
     """Return two values that differ with digits enough to tell them apart."""
     texts = [(_shown(one, unit, digits), _shown(other, unit, digits)) for digits in range(3, 10)]
     return next((pair for pair in texts if pair[0] != pair[1]), texts[-1])
-
-
-def _listed(words):
-    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]]))

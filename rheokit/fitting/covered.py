@@ -52,11 +52,16 @@ class Covered:
     @cached_property
     def condition_ranges(self) -> dict[str, tuple[float, float]]:
         """Least and greatest temperature [K], water content [-, dry basis] and age [s] of the readings, of what the law depends on."""
+        return self._read_at(self.law.depends_on)
+
+    def _read_at(self, names):
+        """Return the least and the greatest of conditions of the readings by name: of those that any test states."""
         found = {}
-        for name in self.law.depends_on:
+        for name in names:
             known = [np.ravel(test.conditions[name]) for test in self.tests if name in test.conditions]
             if known:
-                found[name] = (float(np.min(np.concatenate(known))), float(np.max(np.concatenate(known))))
+                every = np.concatenate(known)
+                found[name] = (float(every.min()), float(every.max()))
         return found
 
     def passed_over(self, name: str, asked: Numbers) -> str:
@@ -87,13 +92,7 @@ class Covered:
     @cached_property
     def told_read(self) -> dict[str, str]:
         """Conditions at which the readings were made, in words by name: those that any test states."""
-        found = {}
-        for name in CONDITIONS:
-            known = [np.ravel(test.conditions[name]) for test in self.tests if name in test.conditions]
-            if known:
-                every = np.concatenate(known)
-                found[name] = in_words(name, float(every.min()), float(every.max()))
-        return found
+        return {name: in_words(name, *ends) for name, ends in self._read_at(CONDITIONS).items()}
 
     def covers(self, slowest: float, fastest: float, at_reference: bool = False) -> tuple[bool, str]:
         """Return whether the readings cover a range of rates [1/s], as read or at the reference of the law, and in words what is asked for and covered."""

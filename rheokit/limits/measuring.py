@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from ..bench import KINDS
+from ..nomenclature import and_
 
 NO_TEST = "no bench test gives {}: type a value with its source"
 YIELD_STRESS = "yield_stress"
@@ -19,11 +20,7 @@ def how_to_measure(names: Sequence[str]) -> str:
     found = {name: _test(name) for name in names}
     said = [f"{name.replace('_', ' ')} (test: {kind})" for name, kind in found.items() if kind]
     rest = [name.replace("_", " ") for name, kind in found.items() if not kind]
-    return "; ".join([f"measure {_listed(said)}"] * bool(said) + [NO_TEST.format(_listed(rest))] * bool(rest))
-
-
-def _listed(words):
-    return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+    return "; ".join([f"measure {and_(said)}"] * bool(said) + [NO_TEST.format(and_(rest))] * bool(rest))
 
 
 def _test(name):

@@ -4,7 +4,7 @@
 is known of each unit of SI, and `written` writes a number with its unit.
 """
 
-from .measures import MEASURES, PASCAL, SI_UNIT, measure, or_, si_unit_meaning
+from .measures import MEASURES, PASCAL, SI_UNIT, and_, measure, or_, si_unit_meaning
 from .phrases import capital, sentence
 from .quantity import ANY, NOT_NEGATIVE, SHARE, Quantity
 from .table import QUANTITIES
@@ -27,7 +27,7 @@ from .written import (
 )
 
 __all__ = [
-    "ANY", "MEASURES", "NOT_NEGATIVE", "PASCAL", "QUANTITIES", "SHARE", "SI_UNIT", "Quantity", "alike", "between", "capital", "cells",
+    "ANY", "MEASURES", "NOT_NEGATIVE", "PASCAL", "QUANTITIES", "SHARE", "SI_UNIT", "Quantity", "alike", "and_", "between", "capital", "cells",
     "common_unit", "decimal_mark", "example", "marked", "measure", "number", "numbers", "or_", "sentence", "si_unit_meaning", "symbol", "unit",
     "unit_for", "with_comma", "with_decimals", "with_limits", "with_uncertainty", "with_unit", "written",
 ]  # fmt: skip

@@ -1,7 +1,7 @@
 """What is known of each unit of SI: what it measures, how people type it, and the units of the bench it is written in."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable
 from typing import NamedTuple
 
 
@@ -132,10 +132,19 @@ def si_unit_meaning(si_unit: str) -> str:
     return f"{about.meaning}: write {or_(typed)}" if about else measure(si_unit).meaning
 
 
-def or_(texts: Sequence[str]) -> str:
+def or_(texts: Iterable[str]) -> str:
     """Return texts as a choice: "mm, cm or m"."""
-    *first, last = texts
-    return f"{', '.join(first)} or {last}" if first else last
+    return _joined(texts, "or")
+
+
+def and_(texts: Iterable[str]) -> str:
+    """Return texts all together: "mm, cm and m"."""
+    return _joined(texts, "and")
+
+
+def _joined(texts, word):
+    *first, last = [*texts] or [""]
+    return f"{', '.join(first)} {word} {last}" if first else last
 
 
 PASCAL = Unit("Pa", 1.0)

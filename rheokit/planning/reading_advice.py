@@ -10,7 +10,7 @@ import numpy as np
 
 from ..bench.base import quantity_of
 from ..fitting.between_batches import confounded
-from ..nomenclature import between, number, written
+from ..nomenclature import between, number, or_, written
 from .candidate import LOCAL
 
 if TYPE_CHECKING:
@@ -139,7 +139,7 @@ def _opens(found):
         if one.tells_open and one.foreseen is None:
             why.setdefault(one.doubt, []).append(_with_tools(one))
     return "".join(
-        f"Apart from the others stands {_listed(names)}: what it leaves {doubt}. " for doubt, names in why.items()
+        f"Apart from the others stands {or_(names)}: what it leaves {doubt}. " for doubt, names in why.items()
     )
 
 
@@ -151,7 +151,7 @@ def _as_good(found):
     """Return which candidates cannot be told from the first, in a sentence; the others by their number."""
     names = [_with_tools(one) for one in found.ranked if one.candidate in found.as_good and one.foreseen is not None]
     named = [*names[:NAMED], f"{len(names) - NAMED} more"] if len(names) > NAMED + 1 else names
-    return f" As good, as far as can be told: {_listed(named)}." if names else ""
+    return f" As good, as far as can be told: {or_(named)}." if names else ""
 
 
 def _nothing_helps(found, first):
@@ -174,7 +174,7 @@ def _of_open(found):
     telling = [one for one in found.ranked if one.tells_open]
     if not telling:
         return f"No interval yet: {found.needed}. None of these candidates tells of it."
-    more = f" Others that do: {_listed(map(_with_tools, telling[1:4]))}." if telling[1:] else ""
+    more = f" Others that do: {or_(map(_with_tools, telling[1:4]))}." if telling[1:] else ""
     return (
         f"No interval yet: {found.needed}. Take next: {telling[0].candidate.name} ({_effort(telling[0])}), which tells of it; how wide the interval "
         f"will be is not known before.{more}"
@@ -232,11 +232,6 @@ def _width(found, width):
 
 def _between(found, low, high):
     return between(low, high, found.unit) if found.unit else f"{number(low)} to {number(high)}"
-
-
-def _listed(names):
-    names = list(names)
-    return " or ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
 
 
 HEADINGS = (

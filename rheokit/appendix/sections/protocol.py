@@ -3,10 +3,10 @@
 from ...bench.base import BenchTest
 from ...bench.design import told_alike, turns
 from ...bench.usual import protocol_of
-from ...nomenclature import between, written
+from ...nomenclature import and_, between, written
 from ...workbook.of_fit import LEAVE_OUT, name_of
 from ..authors import PROTOCOL, TABLE, notes, points, unless_noted
-from ..cells import NOT_STATED, counted, listed, stopped
+from ..cells import NOT_STATED, counted, stopped
 from ..conditions_stated import of_specimen
 from ..directions import in_words, told_of
 from ..document import Block, Caution, Paragraph, Points, Section, Table
@@ -121,7 +121,7 @@ def _borrowed(study):
                 found.setdefault(test.batch, {})[words] = of_specimen(study, name)
     for batch, held in found.items():
         yield (
-            f"Of batch {batch} no {listed([*held])} of its own {'is' if len(held) == 1 else 'are'} stated in bench.toml: taken for it "
+            f"Of batch {batch} no {and_([*held])} of its own {'is' if len(held) == 1 else 'are'} stated in bench.toml: taken for it "
             f"{'is that' if len(held) == 1 else 'are those'} of {_whose(study)} ({', '.join(held.values())}), which it may not have had. A [[test]] "
             "may state its own."
         )

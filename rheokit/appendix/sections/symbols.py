@@ -3,9 +3,8 @@
 from dataclasses import fields
 
 from ...bench.base import quantity_of
-from ...nomenclature import QUANTITIES, marked
+from ...nomenclature import QUANTITIES, and_, marked
 from ...workbook.asked import ASKED
-from ..cells import listed
 from ..document import Section, Table
 from ..formula_symbols import OWN, meaning, meaning_of_parameter, symbols_in
 from ..known_beforehand import factors
@@ -69,7 +68,7 @@ def _places(places):
         if len(places) <= MOST_PLACES
         else [*places[: MOST_PLACES - 1], f"{len(places) - MOST_PLACES + 1} more"]
     )
-    return listed(shown)
+    return and_(shown)
 
 
 def section(study: Study) -> Section:
