@@ -1,10 +1,13 @@
 """With a decimal comma every number that rheokit writes has it, in sentences, captions, formulae and cells; what is quoted keeps its point."""
 
+import ast
 import re
+from pathlib import Path
 
 import pytest
 from test_appendix_sections import DATA, DATE
 
+import rheokit
 import rheokit as rk
 from rheokit.appendix.composing import COMMA, appendix_of
 from rheokit.appendix.document import Caution, Equation, Figure, Paragraph, Points, Table
@@ -48,3 +51,26 @@ def test_no_number_of_an_appendix_keeps_its_point(name):
     assert [text for text in texts if POINT.search(text)] == []
     assert COMMA in document.subtitle
     assert "fixed sentences" not in COMMA
+
+
+WRITERS = {"number", "numbers", "written", "with_unit", "with_limits", "with_uncertainty", "with_decimals", "between"}
+
+
+def _as_imported(node):
+    """Yield the calls that run as a module is imported: not those in functions."""
+    for child in ast.iter_child_nodes(node):
+        if isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
+            continue
+        if isinstance(child, ast.Call) and getattr(child.func, "id", "") in WRITERS:
+            yield child.lineno
+        yield from _as_imported(child)
+
+
+def test_no_module_writes_a_number_as_it_is_imported():
+    """What is written then keeps the decimal point of that moment, whatever is chosen later."""
+    early = [
+        f"{path.name}:{line}"
+        for path in Path(rheokit.__file__).parent.rglob("*.py")
+        for line in _as_imported(ast.parse(path.read_text()))
+    ]
+    assert early == []

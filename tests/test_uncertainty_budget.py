@@ -16,6 +16,7 @@ from rheokit.appendix.document import Figure, Table
 from rheokit.appendix.sections.uncertainty_budget import section
 from rheokit.appendix.study import Study
 from rheokit.fitting import budget_words
+from rheokit.fitting.budget_exact import BORE_ALONE
 from rheokit.planning.settings import force_question, force_settings
 from rheokit.units import mL, mm
 
@@ -326,7 +327,7 @@ def test_every_dimension_and_setting_of_the_plan_stands_among_the_exact_numbers(
         assert exact.change[name] == pytest.approx(force(extruder, made) - force(rig(), job()), rel=0.02), name
     rest = {
         f"{one}, planned extruder"
-        for one in ("barrel diameter", "bore", "fill length", "barrel drag", "plunger friction")
+        for one in ("barrel diameter", BORE_ALONE, "fill length", "barrel drag", "plunger friction")
     }
     assert set(exact.index) >= expected.keys() | rest
 

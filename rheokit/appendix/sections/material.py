@@ -20,7 +20,7 @@ OF_SPREAD = (
     "uncertainty budget says what more of it would move."
 )
 AIR = (
-    f"The limits of an air content that follows from a density hold a standard uncertainty of {written(CLOSED_PORES, '%')} of the volume beside those stated, "
+    "The limits of an air content that follows from a density hold a standard uncertainty of {pores} of the volume beside those stated, "
     "because liquid fills pores of the grains (common practice, no source)."
 )
 
@@ -128,7 +128,7 @@ def _properties(study):
     ]
     note = f"Not stated and not measured: {', '.join(lacks)}." if lacks else ""
     if any("air_content" in test.gives for test in study.tests):
-        note = f"{note} {AIR}".strip()
+        note = f"{note} {AIR.format(pores=written(CLOSED_PORES, '%'))}".strip()
     if any(SCATTERS in origin for *_, origin in known_of_paste(study).values()):
         note = f"{note} {HOW_WIDER}".strip()
     if any(SPREAD_ASSUMED in origin for *_, origin in known_of_paste(study).values()):

@@ -29,10 +29,6 @@ METHOD = (
     "what each answer becomes without a reading or a test, or why that is not known, stands under “Residuals”. What somebody left out is named under “Protocol”.",
     "The search runs from several starts read off the bench (no start was given by hand), in the law's own coordinates: a yield stress as it "
     "is, with a wall at 0; the logarithm of the viscous stress at the middle rate; a flow index.",
-    "The minimiser is rheokit's own (fitting/search.py): Gauss-Newton in the box of the bounds, damped as by Levenberg and Marquardt where a step does not "
-    "lower the sum, with a secant term for the curvature of the residuals (Dennis, Gay and Welsch 1981, from memory) where steps do not shorten fast; linear "
-    f"algebra by numpy. Converged is a search whose step moved no coordinate by {number(STILL)} of its scale, or whose sum fell by a share of less than "
-    f"{number(NO_FALL)} in {counted(TIMES, 'step')} on end, or, where no step lowers the sum, whose last one was shorter than {number(STUCK)} of a scale.",
     "Limits are those of the 95 % profile of the sum of squares; where the size of an error was estimated from the residuals, Student's t of "
     "its degrees of freedom sets the rise.",
 )
@@ -60,7 +56,7 @@ def section(study: Study) -> Section:
         *_conditions(fit),
         *factors(study),
         Paragraph(_freedom(fit)),
-        Points((*METHOD, *_besides(fit.problem))),
+        Points((*METHOD, _minimiser(), *_besides(fit.problem))),
         _errors(study),
         how_stated(study),
     ]
@@ -70,6 +66,16 @@ def section(study: Study) -> Section:
     except DataError as error:
         blocks.append(Paragraph(f"Other laws: not compared. {study.plain(str(error))}"))
     return Section(TITLE, tuple(blocks))
+
+
+def _minimiser():
+    """Return how the sum of squares is searched, and when a search has converged."""
+    return (
+        "The minimiser is rheokit's own (fitting/search.py): Gauss-Newton in the box of the bounds, damped as by Levenberg and Marquardt where a step does not "
+        "lower the sum, with a secant term for the curvature of the residuals (Dennis, Gay and Welsch 1981, from memory) where steps do not shorten fast; linear "
+        f"algebra by numpy. Converged is a search whose step moved no coordinate by {number(STILL)} of its scale, or whose sum fell by a share of less than "
+        f"{number(NO_FALL)} in {counted(TIMES, 'step')} on end, or, where no step lowers the sum, whose last one was shorter than {number(STUCK)} of a scale."
+    )
 
 
 def _conditions(fit):

@@ -52,14 +52,14 @@ class DryingWall:
 
     def __post_init__(self):
         dried_can_be(self.wet_solids, self.air_content, self.dry_solids)
-        wanted = f"Water wanted in the end, u_f = {number(self.final_water)}"
+        wanted = f"Water wanted in the end, u_f = {number(self.final_water, 4)}"
         if self.final_water <= self.equilibrium_water:
             raise DataError(
                 f"{wanted}, is never reached: the air leaves u_e = {number(self.equilibrium_water)} in it. Correct one of them."
             )
         if self.final_water > self.start_water:
             raise DataError(
-                f"{wanted}, is more than the fresh paste holds, u = {number(self.start_water)}. Correct one of them."
+                f"{wanted}, is more than the fresh paste holds, u = {number(self.start_water, 4)}. Correct one of them."
             )
 
     @cached_property
