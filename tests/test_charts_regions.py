@@ -270,6 +270,13 @@ def test_words_stand_inside_their_zone_and_not_on_each_other():
     assert beside.leader[1] == pytest.approx([0.02, 0.02], abs=0.02)
     off = np.abs(beside.leader[0] - beside.centre) * (600, 440) / np.array(places.size(["stopped"]))
     assert max(off) == pytest.approx(0.5)  # it begins at the edge of its words, and strikes through none
+    words = Places((600, 440))
+    wide, tall = words.size(["every limit holds"])
+    words.take((0.12, 0.12), wide, tall)  # stands between the zone and where the way out would be shortest
+    around = words.beside(tiny, [["stopped"]])
+    across, up = (np.abs(np.linspace(*around.leader, 50) - (0.12, 0.12)) * (600, 440)).T
+    assert not ((across < wide / 2 - 4) & (up < tall / 2 - 4)).any()  # its leader goes around the words
+    assert not words.free[tuple((np.mean(around.leader, axis=0)[::-1] * FINE).astype(int))]  # and no later word stands on it
     assert broken("height before the wall leans")[1] == ["height before", "the wall leans"]
 
 

@@ -59,15 +59,20 @@ class Places:
         return None
 
     def beside(self, zone, candidates):
-        """Return the `Label` of the first candidate that fits near a zone, with a leader to its deepest point, or None."""
+        """Return the `Label` of the first candidate that fits near a zone, with a leader to its deepest point, one that crosses no word if there is, or None."""
         deepest = _deepest(zone)
-        for room in (self.free & self.clear & ~zone, self.free & ~zone):
+        seen = self._seen_from(deepest)
+        rooms = self.free & self.clear & ~zone, self.free & ~zone
+        for room, centres in (*((one, seen) for one in rooms), *((one, None) for one in rooms)):
             for lines in candidates:
                 wide, tall = self.size(lines)
-                centre = box_place(room, (wide / self.plot[0], tall / self.plot[1]), near=deepest)
+                centre = box_place(room, (wide / self.plot[0], tall / self.plot[1]), near=deepest, centres=centres)
                 if centre:
                     self.take(centre, wide, tall)
-                    return Label(lines, centre, np.array([self._edge(centre, (wide, tall), deepest), deepest]))
+                    leader = np.array([self._edge(centre, (wide, tall), deepest), deepest])
+                    for place in leader[0] + np.linspace(0, 1, FINE)[:, None] * (leader[1] - leader[0]):
+                        self.take(place, LETTER, LETTER)  # that no later word stands on it
+                    return Label(lines, centre, leader)
         return None
 
     def on_line(self, line, text):
@@ -81,6 +86,15 @@ class Places:
                 self.take((across, up), wide, tall)
                 return Label([text], (across, up))
         return None
+
+    def _seen_from(self, place):
+        """Return from where a straight way to a place crosses no word, shape (FINE, FINE)."""
+        up, across = (np.indices((FINE, FINE)) + 0.5) / FINE
+        seen = np.ones((FINE, FINE), bool)
+        for share in np.linspace(0, 1, FINE // 2, endpoint=False):
+            there = [(to + share * (one - to)) * FINE for one, to in ((up, place[1]), (across, place[0]))]
+            seen &= self.free[tuple(np.clip(one.astype(int), 0, FINE - 1) for one in there)]
+        return seen
 
     def _edge(self, centre, size, to):
         """Return where the way from the middle of a box [px] to another place leaves it, so that it strikes through no word."""
@@ -99,20 +113,26 @@ class Places:
         return (abs(middles - centre[1]) < box[1] / 2)[:, None] & (abs(middles - centre[0]) < box[0] / 2)[None, :]
 
 
-def box_place(zone, box, near=None):
-    """Return the (across, up) share of the picture where a box fits inside a zone, deepest or nearest to a point, or None."""
+def box_place(zone, box, near=None, centres=None):
+    """Return the (across, up) share of the picture where a box fits inside a zone, deepest or nearest to a point, or None.
+
+    Where given, `centres` holds the places about which it may stand.
+    """
     rows, columns = zone.shape
     wide, tall = max(1, int(np.ceil(box[0] * columns))), max(1, int(np.ceil(box[1] * rows)))
     if wide >= columns or tall >= rows:
         return None
     summed = np.pad(zone.astype(int).cumsum(0).cumsum(1), ((1, 0), (1, 0)))
     inside = summed[tall:, wide:] - summed[:-tall, wide:] - summed[tall:, :-wide] + summed[:-tall, :-wide]
+    middles = slice(tall // 2, tall // 2 + inside.shape[0]), slice(wide // 2, wide // 2 + inside.shape[1])
     fits = inside == wide * tall
+    if centres is not None:
+        fits &= centres[middles]
     if not fits.any():
         return None
     if near is None:
         depth = _depth(zone)
-        merit = depth[tall // 2 : tall // 2 + fits.shape[0], wide // 2 : wide // 2 + fits.shape[1]]
+        merit = depth[middles]
     else:
         up, across = np.indices(fits.shape)
         merit = -np.hypot((across + wide / 2) / columns - near[0], (up + tall / 2) / rows - near[1])

@@ -93,5 +93,6 @@ def _map(study, axes, held):
         "printable-region",
         charts.printable_region(found, point, subtitle=subtitle, cells=1),
         f"{study.of}: in how many of 100 next batches every limit judged holds, over {names}, by {ON_MAP} joint draws of law, properties, machine and "
-        f"formulae, {HOLDS_NEXT}, at {POINTS} times {POINTS} points; the job of the plan is marked.",
+        f"formulae, {HOLDS_NEXT}, at {POINTS} times {POINTS} points; the job of the plan is marked. Lines of equal probability: 10 of 100 dotted, 50 full, "
+        f"{100 * LIKELY:.0f} dashed; beyond a dash-dotted line another limit fails oftenest; what is hatched lies outside the fitted rates.",
     )
