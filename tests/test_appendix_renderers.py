@@ -251,6 +251,13 @@ def test_a_table_is_turned_only_where_small_letters_do_not_fit_and_sentences_get
     assert first > 2.5 * number
 
 
+def test_a_column_that_makes_many_rows_tall_gets_more_room_than_one_with_a_single_long_cell():
+    prose = "a sentence that goes on for quite a while, and on, and on, and on, and on, and on, and on"
+    rows = [[prose, str(k), prose if k == 0 else "stated"] for k in range(10)]
+    (first, _, last) = setting(("input", "value", "from"), rows, True).parts[0].widths
+    assert first > 1.3 * last
+
+
 # --- page ---------------------------------------------------------------------------------------------------------------
 
 

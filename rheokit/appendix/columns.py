@@ -5,7 +5,6 @@ All is reckoned from the advance widths of the font, before anything is set.
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
 
 from .letters import pieces, width
 
@@ -20,6 +19,7 @@ SIZES = (*UPRIGHT_SIZES, (ON_ITS_SIDE, 8.5, PROSE), (ON_ITS_SIDE, 7.5, PROSE))
 """Room, size of the letters and width of a column of sentences that are tried in this order: a page that is turned leaves the one before it half empty."""
 IN_PARTS = UPRIGHT, 7.5, PROSE
 LONGEST = 20  # letters of a word in a cell that stay together
+STEPS = 48  # in which columns are given the room that is left
 TALL = 200.0  # from which height on a row may go over the end of a page [pt]
 
 
@@ -43,15 +43,18 @@ class Setting:
 def setting(columns: tuple[str, ...], rows: list[list[str]], row_names: bool) -> Setting:
     """Return how a table is set, headings and rows as the texts that will be shown."""
     needed = [_needed([heading, *(row[k] for row in rows)]) for k, heading in enumerate(columns)]
+    lengths = _lengths(rows)
     everything = tuple(range(len(columns)))
     for room, size, prose in SIZES:
         sized = [_sized(one, size, prose) for one in needed]
         if sum(least for least, *_ in sized) <= room:
-            return Setting(size, room == ON_ITS_SIDE, (Part(everything, _shared(sized, everything, room)),))
+            return Setting(
+                size, room == ON_ITS_SIDE, (Part(everything, _shared(sized, everything, room, lengths, size)),)
+            )
     room, size, prose = IN_PARTS
     sized = [_sized(one, size, prose) for one in needed]
     parts = _parts([least for least, *_ in sized], room, row_names)
-    return Setting(size, False, tuple(Part(part, _shared(sized, part, room)) for part in parts))
+    return Setting(size, False, tuple(Part(part, _shared(sized, part, room, lengths, size)) for part in parts))
 
 
 def is_tall(row: list[str], part: Part, size: float) -> bool:
@@ -85,14 +88,35 @@ def _sized(needed, size, prose):
     return least, max(least, cell), line
 
 
-def _shared(sized, part, room):
-    """Return widths that fill the room at most: what each column needs, the rest by what its cells lack, and only then by what headings do."""
-    steps = list(zip(*(sized[k] for k in part), strict=True))
-    for low, high in pairwise(steps):
-        if sum(high) > room:
-            share = (room - sum(low)) / (sum(high) - sum(low))
-            return tuple(one + share * (other - one) for one, other in zip(low, high, strict=True))
-    return steps[-1]
+def _lengths(rows):
+    """Return how long the text of each cell is in one line, in letters of 1 pt: a list for each different row."""
+    return list(dict.fromkeys(tuple(width(text.replace("\n", " "), 1.0) for text in row) for row in rows))
+
+
+def _shared(sized, part, room, lengths, size):
+    """Return widths that fill the room at most: what each column needs, the rest where it saves most lines, and only then to headings."""
+    least, cells, lines = zip(*(sized[k] for k in part), strict=True)
+    if sum(cells) > room:
+        return _with_fewest_lines(least, cells, room, [[size * row[k] for k in part] for row in lengths])
+    if sum(lines) > room:
+        share = (room - sum(cells)) / (sum(lines) - sum(cells))
+        return tuple(one + share * (other - one) for one, other in zip(cells, lines, strict=True))
+    return lines
+
+
+def _with_fewest_lines(least, most, room, rows):
+    """Return widths between the least and the most that fill the room, given step by step to the column whose cells make rows tall."""
+    widths, step = list(least), max((room - sum(least)) / STEPS, 0.0)
+    for _ in range(STEPS):
+        saved = [0.0] * len(widths)
+        for row in rows:
+            tall = [length / (space - PADDING) for length, space in zip(row, widths, strict=True)]
+            k = max(range(len(tall)), key=tall.__getitem__)
+            if tall[k] > 1:
+                saved[k] += tall[k] / (widths[k] - PADDING)
+        where = max(range(len(widths)), key=lambda k: (widths[k] < most[k], saved[k], most[k] - widths[k]))
+        widths[where] += step
+    return tuple(widths)
 
 
 def _parts(least, room, row_names):
