@@ -276,7 +276,9 @@ def test_words_stand_inside_their_zone_and_not_on_each_other():
     around = words.beside(tiny, [["stopped"]])
     across, up = (np.abs(np.linspace(*around.leader, 50) - (0.12, 0.12)) * (600, 440)).T
     assert not ((across < wide / 2 - 4) & (up < tall / 2 - 4)).any()  # its leader goes around the words
-    assert not words.free[tuple((np.mean(around.leader, axis=0)[::-1] * FINE).astype(int))]  # and no later word stands on it
+    assert not words.free[
+        tuple((np.mean(around.leader, axis=0)[::-1] * FINE).astype(int))
+    ]  # and no later word stands on it
     assert broken("height before the wall leans")[1] == ["height before", "the wall leans"]
 
 

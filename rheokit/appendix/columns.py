@@ -4,6 +4,7 @@ All is reckoned from the advance widths of the font, before anything is set.
 """
 
 import math
+from collections import Counter
 from dataclasses import dataclass
 
 from .letters import pieces, width
@@ -89,15 +90,17 @@ def _sized(needed, size, prose):
 
 
 def _lengths(rows):
-    """Return how long the text of each cell is in one line, in letters of 1 pt: a list for each different row."""
-    return list(dict.fromkeys(tuple(width(text.replace("\n", " "), 1.0) for text in row) for row in rows))
+    """Return how long the text of each cell is in one line, in letters of 1 pt, with how many rows are so."""
+    return Counter(tuple(width(text.replace("\n", " "), 1.0) for text in row) for row in rows)
 
 
 def _shared(sized, part, room, lengths, size):
     """Return widths that fill the room at most: what each column needs, the rest where it saves most lines, and only then to headings."""
     least, cells, lines = zip(*(sized[k] for k in part), strict=True)
     if sum(cells) > room:
-        return _with_fewest_lines(least, cells, room, [[size * row[k] for k in part] for row in lengths])
+        return _with_fewest_lines(
+            least, cells, room, [([size * row[k] for k in part], many) for row, many in lengths.items()]
+        )
     if sum(lines) > room:
         share = (room - sum(cells)) / (sum(lines) - sum(cells))
         return tuple(one + share * (other - one) for one, other in zip(cells, lines, strict=True))
@@ -109,11 +112,11 @@ def _with_fewest_lines(least, most, room, rows):
     widths, step = list(least), max((room - sum(least)) / STEPS, 0.0)
     for _ in range(STEPS):
         saved = [0.0] * len(widths)
-        for row in rows:
+        for row, many in rows:
             tall = [length / (space - PADDING) for length, space in zip(row, widths, strict=True)]
             k = max(range(len(tall)), key=tall.__getitem__)
             if tall[k] > 1:
-                saved[k] += tall[k] / (widths[k] - PADDING)
+                saved[k] += many * tall[k] / (widths[k] - PADDING)
         where = max(range(len(widths)), key=lambda k: (widths[k] < most[k], saved[k], most[k] - widths[k]))
         widths[where] += step
     return tuple(widths)
