@@ -1,6 +1,7 @@
 """What only the authors know, and may write into the plan: texts of its table ``[page.appendix]``, by key."""
 
 from ..errors import DataError
+from ..reading.document import comments_in
 from ..reading.faults import shown
 from ..things import nearest
 from ..workbook.of_authors import APPARATUS, KEYS, MATERIAL, PROTOCOL, STATEMENTS, TABLE
@@ -22,6 +23,9 @@ __all__ = [
 ]
 
 NOTED = ", unless a note of bench.toml states it (all notes stand under “Protocol”)"
+COMMENTED = ", unless a comment of a file states it (all comments stand under “Raw readings”)"
+BOTH = ", unless a note of bench.toml or a comment of a file states it (notes stand under “Protocol”, comments under “Raw readings”)"
+"""What may state by words what no entry states: as far as there are notes and comments. A comment is also a line of words in an instrument's export."""
 
 
 def check(plan: Plan) -> None:
@@ -59,8 +63,15 @@ def notes(study: Study) -> tuple[str, ...]:
 
 
 def unless_noted(study: Study) -> str:
-    """Return the words that follow "not stated" where a note, which no program reads, may state it all the same; "" where there is none."""
-    return NOTED if notes(study) else ""
+    """Return the words that follow "not stated" where a note or a comment, which no program reads, may state it all the same; "" where there is none."""
+    if not comments(study):
+        return NOTED if notes(study) else ""
+    return BOTH if notes(study) else COMMENTED
+
+
+def comments(study: Study) -> bool:
+    """Return whether bench.toml or a file of readings says anything in words that no program reads, beside its notes."""
+    return bool(study.remarks or comments_in(study.files.get("bench.toml", b"").decode("utf-8-sig", "replace")))
 
 
 def points(study: Study, keys: dict[str, str], known: dict[str, str] | None = None) -> Points:

@@ -24,6 +24,7 @@ from ..reading.folder import Part, read_part
 from ..workbook.outcomes.predicted import predicted_of
 from ..workbook.standing import standing_of_bench
 from .answers import Answer, budgets_of
+from .file_words import remarks_of
 
 if TYPE_CHECKING:
     from ..bench import Bench, Specimen
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from ..paste.material import Material
     from ..planning import Standing
     from ..planning.predicted import Predictions
+    from ..reading.own_words import Remark
     from ..regions import RegionMap
     from ..workbook.opened import Workbook
 
@@ -43,10 +45,8 @@ SEED = 0
 """Of all random draws: those of page and script."""
 DRAWS = 1000
 """Joint draws behind a chance or a share, as many as page and script take."""
-
 POINTS, ON_MAP = 36, 300
 """Values along an axis of the map, and joint draws at each: of the figure and of the script that is printed."""
-
 RESTED = 500
 """Joint draws behind what starts the flow, and behind the band of a force, as many as the page of the nozzle takes."""
 
@@ -152,6 +152,11 @@ class Study:
             return tomllib.loads(self.files.get("bench.toml", b"").decode("utf-8-sig"), parse_float=Decimal)
         except ValueError:  # no TOML, or not in UTF-8
             return {}
+
+    @cached_property
+    def remarks(self) -> dict[str, tuple[Remark, ...]]:
+        """What the files of readings say beside them, in their own words, by name of the file."""
+        return remarks_of(self)
 
     @property
     def entries(self) -> list[dict[str, Any]]:

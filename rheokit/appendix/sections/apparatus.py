@@ -8,7 +8,7 @@ from ...errors import DataError
 from ...nomenclature import QUANTITIES, unit_for
 from ...reading.forms import form_of
 from ...reading.stated import stated_number
-from ..authors import APPARATUS, TABLE, points
+from ..authors import APPARATUS, TABLE, points, unless_noted
 from ..cells import NOT_STATED, in_unit, with_uncertainty
 from ..conditions_stated import uncertainty_of
 from ..document import Block, Cell, Paragraph, Points, Section, Table
@@ -17,6 +17,10 @@ from ..study import Study
 TITLE = "Apparatus"
 AS_TYPED = 6
 """Digits of a number that was typed without an uncertainty: all that anybody types."""
+BESIDE = (
+    "Comments beside the numbers stand in the file bench.toml, those of the files of readings in these; both are printed under “Raw readings”. Beside "
+    "them:"
+)
 RATING = "bench_rating"
 OF_SOME_TESTS = (GEOMETRY, TORQUES, RATING)
 """What is asked where a test needs it: its usual corrections, or a barrel without a stated rating."""
@@ -34,7 +38,7 @@ def section(study: Study) -> Section:
                 f"{study.of}: dimensions of the apparatus as stated, each with its standard uncertainty where one was stated (u).",
                 ("of", "dimension", "symbol", "as typed", "value", "u", "unit", "where it comes from"),
                 tuple(rows),
-                "What was taken where no uncertainty was stated stands below.",
+                f"What was taken where no uncertainty was stated stands below. Not stated: not typed in its entry{unless_noted(study)}.",
                 row_names=False,
             )
         )
@@ -46,7 +50,7 @@ def section(study: Study) -> Section:
         ]
         blocks.append(Points(tuple(map(study.plain, notes))))
     blocks += [
-        Paragraph("Comments beside the numbers stand in the file bench.toml, which is printed below. Beside them:"),
+        Paragraph(BESIDE),
         points(study, _asked(study)),
     ]
     return Section(TITLE, tuple(blocks))

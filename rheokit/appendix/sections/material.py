@@ -43,10 +43,10 @@ def _said(study):
     specimen = study.specimen
     batches = list(dict.fromkeys(test.batch for test in study.tests if test.batch))
     several = f" ({counted(len(batches), 'batch', 'batches')})" if len(batches) > 1 else ""
-    yield f"Paste: {specimen.paste or NOT_STATED}."
-    yield f"Batch: {', '.join(batches) or specimen.batch or NOT_STATED}{several}."
-    yield f"Date: {_dates(specimen, batches)}."
     unless = unless_noted(study)
+    yield f"Paste: {specimen.paste or NOT_STATED}."
+    yield f"Batch: {', '.join(batches) or specimen.batch or NOT_STATED + unless}{several}."
+    yield f"Date: {_dates(specimen, batches, unless)}."
     for words, name in (("Temperature of the specimen", "temperature"), ("Age, time since mixing", "age")):
         value = getattr(specimen, name)
         yield f"{words}: {NOT_STATED + unless if value is None else of_specimen(study, name) + _of_batch(study, name)}."
@@ -55,14 +55,14 @@ def _said(study):
         yield "The readings are INVENTED, for demonstration: nobody measured them."
 
 
-def _dates(specimen, batches):
+def _dates(specimen, batches, unless=""):
     """Return the date of the specimen, and that of the other batches bench.toml states none."""
-    own = specimen.date or NOT_STATED
+    own = specimen.date or NOT_STATED + unless
     others = [one for one in batches if one != specimen.batch]
     if not others or len(batches) < 2:
         return own
     whose = f" (of batch {specimen.batch})" if specimen.batch and specimen.date else ""
-    return f"{own}{whose}; of {'batch' if len(others) == 1 else 'batches'} {', '.join(others)}: {NOT_STATED}"
+    return f"{own}{whose}; of {'batch' if len(others) == 1 else 'batches'} {', '.join(others)}: {NOT_STATED}{unless}"
 
 
 def _of_batch(study, name):
@@ -119,14 +119,14 @@ def _properties(study):
         return Paragraph(
             "Density, air and water content: not known, for not all of the folder can be read."
             if study.unread
-            else "Density, air and water content: not stated, and no test of them was made."
+            else f"Density, air and water content: not stated{unless_noted(study)}, and no test of them was made."
         )
     lacks = [
         name.replace("_", " ")
         for name in ("density", "air_content", "water_content")
         if name not in known_of_paste(study)
     ]
-    note = f"Not stated and not measured: {', '.join(lacks)}." if lacks else ""
+    note = f"Not stated and not measured: {', '.join(lacks)}{unless_noted(study)}." if lacks else ""
     if any("air_content" in test.gives for test in study.tests):
         note = f"{note} {AIR.format(pores=written(CLOSED_PORES, '%'))}".strip()
     if any(SCATTERS in origin for *_, origin in known_of_paste(study).values()):

@@ -9,6 +9,7 @@ from ...fitting.search import NO_FALL, STILL, STUCK, TIMES
 from ...fitting.text import RANKED, named, ranking
 from ...laws import LAWS
 from ...nomenclature import number, with_unit, written
+from ..authors import unless_noted
 from ..cells import NOT_STATED, counted
 from ..document import Block, Equation, Paragraph, Points, Section, Table
 from ..known_beforehand import bounds, factors, priors
@@ -169,7 +170,7 @@ def _errors(study):
             "yield stress",
         ),
         tuple(rows),
-        "How a residual is formed on each scale stands above. "
+        f"Not stated: not typed in bench.toml{unless_noted(study)}. How a residual is formed on each scale stands above. "
         "Tests of properties are no part of the fit: of them the theory is sd of ln of the property. A theory without an error is taken as exact, and a check says so.",
     )
 

@@ -50,6 +50,7 @@ def section(study: Study) -> Section:
             "use",
         ),
         tuple(rows),
+        f"Not stated: not typed in bench.toml, nor in a column that is read{unless_noted(study)}.",
     )
     blocks: list[Block] = [table, *map(Paragraph, _borrowed(study)), _left_out(study, out)]
     if fitted := [test for test in tests if not test.gives and name_of(test) not in out]:

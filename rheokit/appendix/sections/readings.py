@@ -6,6 +6,7 @@ from typing import Any
 from ...bench.base import quantity_of
 from ...nomenclature import common_unit
 from ...nomenclature.measures import Unit as SI
+from .. import file_words
 from ..cells import counted, exactly, kept, stopped
 from ..directions import columns_of
 from ..document import Block, Caution, Cell, Listing, Paragraph, Section, Shown, Table
@@ -41,7 +42,10 @@ def section(study: Study) -> Section:
     if study.unread:
         unread = [name for name in files if name not in ("bench.toml", *BESIDE, *read)]
         blocks += [printed(study, name, files[name], ", of a test that cannot be read") for name in unread]
-    tables = tuple(Section(test.name, (_table(study, place, test),)) for place, test in enumerate(study.tests, 1))
+    tables = tuple(
+        Section(test.name, (_table(study, place, test), *file_words.blocks(study, test)))
+        for place, test in enumerate(study.tests, 1)
+    )
     return Section(TITLE, tuple(blocks), tables)
 
 
