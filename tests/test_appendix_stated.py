@@ -137,6 +137,37 @@ def test_a_condition_that_a_batch_states_is_its_own(tmp_path):
     assert "Of batch B no temperature of its own is stated" in told and "5 h, of batch A" not in told
 
 
+def test_a_condition_of_the_specimen_stands_only_where_it_holds_for_what_was_read(tmp_path):
+    """A sieve reads dry grains, an oven dries what it weighs; a cup is filled with the paste as it is."""
+    told = 'batch = "A"\ntemperature = "23.5 °C"\nwater_content = "1.26"\nage = "5 h"\n'
+    kinds = {
+        "sieve": ("aperture [mm], retained mass [g]\n0.4, 0\n0.2, 3\n0, 5\n", ""),
+        "oven moisture": ("tare mass [g], wet mass [g], dry mass [g]\n18, 27, 22\n18, 28, 22.4\n", ""),
+        "cup density": ("mass [g]\n57.6\n57.9\n", 'cup_volume = "50 mL"\n'),
+        "drying shrinkage": ("wet length [mm], dry length [mm]\n50, 46\n50, 46.2\n", 'axis = "xy"\n'),
+    }
+    tests, files = "", {}
+    for place, (kind, (rows, more)) in enumerate(kinds.items()):
+        tests += f'[[test]]\nkind = "{kind}"\nfile = "f{place}.csv"\n{more}'
+        files[f"f{place}_csv"] = rows
+    study = study_of(folder(tmp_path / "mine", f'[specimen]\npaste = "mine"\n{told}{tests}', **files))
+    table = next(one for one in protocol.section(study).blocks if getattr(one, "name", "") == "protocol")
+    found = [
+        [row[table.columns.index(head)] for head in ("temperature", "water content u", "age")] for row in table.rows
+    ]
+    assert found == [["-"] * 3, ["-"] * 3, ["23.5 °C", "1.26", "5 h"], ["-", "1.26", "-"]]
+    assert table.note.startswith("-: what [specimen] states is of the paste as it was tested")
+
+
+def test_no_condition_is_taken_over_for_a_test_that_it_does_not_hold_for(tmp_path):
+    more = '[[test]]\nkind = "sieve"\nfile = "v.csv"\nbatch = "C"\n'
+    place = tmp_path / "two"
+    two_batches(place, more)
+    (place / "v.csv").write_text("aperture [mm], retained mass [g]\n0.4, 0\n0.2, 3\n0, 5\n", encoding="utf-8")
+    told = said(protocol.section(study_of(place)))
+    assert "Of batch B no temperature" in told and "Of batch C" not in told
+
+
 # --- what moved together --------------------------------------------------------------------------------------------
 
 
@@ -508,7 +539,7 @@ def test_a_correction_names_only_what_it_lacks(tmp_path, sieved):
     (own / "f.csv").write_text("shear rate [1/s], shear stress [Pa]\n1, 400\n10, 700\n", encoding="utf-8")
     (own / "v.csv").write_text("aperture [mm], retained mass [g]\n0.4, 0\n0.2, 3\n0.1, 5\n0, 2\n", encoding="utf-8")
     (row,) = (row for row in rows_of_usual(study_of(own)) if row[0].startswith("grains against the gap"))
-    assert row[3].startswith("needs the least gap (geometry); ")
+    assert row[3].startswith("needs the least gap as a number (geometry); ")
     assert ("also the largest grain" in row[3]) != sieved
     assert ("the largest grain is known, at most 0.4 mm (sieve" in row[3]) == sieved
 

@@ -161,7 +161,7 @@ def test_a_script_has_the_force_of_the_page_of_the_nozzle(name, tmp_path, folder
     assert rk.verdict(rk.limits.sure(rk.Case.of(book.material, book.extruder, book.job), book.material)) in said
     if name == "by hand":  # no water that is known, so none is varied, and a person is told so in the script
         assert "Paste.at_water" not in said and "window:" not in said
-        assert "# the water is not varied: not known is its water content" in book.script()
+        assert "# the water is not varied: not known is the water content of the paste, or how" in book.script()
 
 
 @pytest.mark.slow

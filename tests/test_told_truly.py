@@ -7,6 +7,8 @@ import pytest
 
 import rheokit as rk
 from rheokit.fitting.comparison import compared
+from rheokit.workbook import script
+from rheokit.workbook.made import NotKnownYet
 
 KITCHEN = Path(__file__).parent.parent / "data" / "kitchen"
 TWO = """
@@ -88,3 +90,19 @@ def test_a_law_that_was_fitted_is_never_called_not_fitted(tmp_path):
     assert "too many parameters" in frame.verdict["Herschel-Bulkley"]
     assert frame.rms["Herschel-Bulkley"] >= 0
     assert compared([rk.PowerLaw, rk.HerschelBulkley], tests).rms.isna()["Herschel-Bulkley"]
+
+
+def test_a_recipe_that_lacks_its_water_is_not_told_as_if_that_of_the_paste_were_not_known():
+    """The paste that was tested may have a measured water content: what lacks is what the recipe is to have."""
+    told = str(NotKnownYet("recipe", [("recipe", "water_content"), ("recipe", "ingredient")]))
+    assert told == (
+        "The recipe is not known yet: it needs the water content u (dry basis) that the recipe is to have [-] (notebook 4, or [recipe] water_content in "
+        "plan.toml); the ingredients of the recipe (notebook 4, or [recipe] ingredient in plan.toml)."
+    )
+
+
+@pytest.mark.parametrize(("water", "lacks"), [(1.27, False), (None, True)])
+def test_a_script_names_only_what_lacks_to_vary_the_water(water, lacks):
+    (told,) = (line for line in script._window_lines(["bore"], water) if "is not varied" in line)
+    assert ("the water content of the paste, or" in told) == lacks and "how it softens with water" in told
+    assert not any("is not varied" in line for line in script._window_lines(["bore", "water_content"], 1.27))

@@ -44,6 +44,15 @@ def test_each_kind_names_its_usual_corrections_with_what_became_of_them(kind):
             assert "need" in one.how or "scatter" in one.how
 
 
+@pytest.mark.parametrize("kind", list(KINDS))
+def test_nothing_is_called_unknown_that_a_note_may_tell(kind):
+    """What is not computed says so, and of what no entry holds nobody says that it is not known."""
+    for one in example(kind).corrections():
+        assert "not known" not in one.size and "nothing tells" not in one.size
+        if one.key in KEYS and one.status == usual.UNTESTED:
+            assert one.size.startswith("not computed")
+
+
 def test_the_ends_of_a_vane_by_integration():
     """An even stress over side and both ends: 2 ∫ 2π r² dr over that and π D² H/2."""
     vane = rk.bench.KINDS["vane peak"](vane_diameter=0.022, vane_height=0.045, torque=[0.03])
@@ -67,7 +76,7 @@ def test_heating_and_span_of_a_curve_by_hand():
     found = by_name(curve([0.5, 10, 100], [41.0, 65.0, 139.0]))
     heat = found["viscous heating"]
     assert "13.9 kW/m³" in heat.size and "by 0.0035 K" in heat.size and "assumed" in heat.how
-    assert heat.size.startswith("not known, since the gap is not")
+    assert heat.size.startswith("not computed, since the gap is not typed as a number")
     assert "41 to 139 Pa, a factor of 3.39" in found["least torque of the instrument"].size
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from ..bench.base import BenchTest
 from ..bench.run import Run
-from ..bench.usual_corrections import NOT_APPLIED, Usual
+from ..bench.usual_corrections import NOT_APPLIED, UNKNOWN, Usual
 from ..corrections.inertia import ADIABATIC, WARMS, most_warming
 from ..nomenclature import marked, number, written
 from .authors import APPARATUS, KEYS, TABLE
@@ -87,9 +87,9 @@ def heating(study: Study, runs: Sequence[Run]) -> tuple[str, str]:
     paste = study.material.paste if study.knows("material") else None
     known = getattr(paste, "density", None), getattr(paste, "heat_capacity", None)
     most = most_warming(runs, *known)
-    unread = "the temperature of the paste behind the nozzle was not read"
+    unread = "no reading is of the temperature of the paste behind the nozzle"
     if most is None:
-        return "not known", unread
+        return UNKNOWN, unread
     whose = (
         "of density and heat capacity of the paste"
         if None not in known

@@ -20,6 +20,7 @@ from ..flow.nozzles import Nozzle
 from ..hints import Numbers
 from ..inputs import trusted
 from ..laws import FlowLaw, Shifted
+from ..laws.condition_words import CONDITIONS
 from ..machine.extruder import Extruder
 from .declared import Nuisance, Passage, Shared, choice, column, dimension, nuisance, quantity_of
 from .described import Assembly, Way
@@ -70,6 +71,7 @@ class BenchTest(Record, ABC):
     )  # of what it is made: "paste", "liquid" or "gel", a liquid that sets on cooling
     example: ClassVar[Example | tuple[Example, ...]] = ()  # a number from outside the code, one for each branch
     gives: ClassVar[tuple[str, ...]] = ()  # names of the properties that it measures; it then informs no flow law
+    of_paste: ClassVar[tuple[str, ...]] = CONDITIONS  # what its specimen states of these holds for what it reads
     of_apparatus: ClassVar[bool] = False  # what it gives is of its apparatus, and not of the paste
     assembly: ClassVar[Assembly | None] = None  # where a field is an object that a folder describes by dimensions
     ways: ClassVar[Mapping[str, tuple[Way, ...]]] = NOTHING  # others, to give a column or dimension in a folder

@@ -6,6 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..laws.condition_words import CONDITIONS
 from ..nomenclature import Quantity, written
 from .base import column, dimension
 from .measured import Property
@@ -39,6 +40,7 @@ class CupDensity(PropertyTest):
     kind = "cup density"
     reads = "mass"
     gives = ("density", "air_content")
+    of_paste = CONDITIONS
     default_model_error = 0.003
     usual_scatter = 0.01
     formula = "ρ = m/Ω; ε_a = 1 - ρ/ρ_th"

@@ -33,6 +33,7 @@ class DryingShrinkage(PropertyTest):
     kind = "drying shrinkage"
     reads = "dry_length"
     gives = ("shrinkage_xy", "shrinkage_z")
+    of_paste = ("water_content",)
     default_model_error = 0.05
     usual_scatter = 0.1
     formula = "S = 1 - L_dry/L_wet"

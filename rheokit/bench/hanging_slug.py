@@ -13,7 +13,7 @@ from ..machine.cautions import CAUTIONS
 from ..nomenclature import written
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Passage, Values, column, dimension
-from .usual_corrections import APPLIED, NOT_APPLIED, Usual
+from .usual_corrections import APPLIED, NOT_APPLIED, UNKNOWN, Usual
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -95,7 +95,7 @@ class HangingSlug(BenchTest):
             Usual(
                 "swell of the strand",
                 NOT_APPLIED,
-                "not known",
+                UNKNOWN,
                 "needs the diameter of the strand; the bore is taken for it",
             ),
         )

@@ -36,6 +36,7 @@ class InvertedTube(PropertyTest):
     kind = "inverted tube"
     reads = "transition_temperature"
     gives = ("gel_temperature", "melt_temperature")
+    of_paste = ("water_content", "age")
     serves = ("gel",)
     default_model_error = 0.0033
     usual_scatter = 0.001

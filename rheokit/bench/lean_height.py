@@ -6,6 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from ..checking import Example
+from ..laws.condition_words import CONDITIONS
 from ..nomenclature import Quantity, written
 from ..part.printing import LONG, STRAIGHT
 from ..part.shape import GREENHILL, INCOMPRESSIBLE_WIDE
@@ -42,6 +43,7 @@ class LeanHeight(PropertyTest):
     kind = "lean height"
     reads = "height"
     gives = ("modulus", "lean_factor")
+    of_paste = CONDITIONS
     default_model_error = 0.15
     usual_scatter = 0.3
     formula = "E_eff = 12 ρ g H³/(7.837 w²)"

@@ -31,6 +31,7 @@ class PropertyTest(BenchTest):
     `model_error` is the part of the standard deviation of the ln of the property that more readings do not reduce.
     """
 
+    of_paste: ClassVar[tuple[str, ...]] = ()  # a property may be read on dry powder, or in an oven
     usual_scatter: ClassVar[float] = 0.0  # sd of ln of what one reading gives, if nothing else tells; common practice
     usual_readings: ClassVar[tuple] = ()  # the least and the most of pastes on the `usual` apparatus; common practice
 

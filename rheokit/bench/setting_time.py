@@ -42,6 +42,7 @@ class SettingTime(PropertyTest):
     kind = "setting time"
     reads = "setting_time"
     gives = ("setting_time", "setting_exponent")
+    of_paste = ("water_content", "age")
     serves = ("gel",)
     default_model_error = 0.2
     usual_scatter = 0.15

@@ -11,7 +11,7 @@ from ..laws import FlowLaw
 from ..nomenclature import written
 from ..units import STANDARD_GRAVITY
 from .base import BenchTest, Passage, Values, column, dimension
-from .usual_corrections import APPLIED, NOT_APPLIED, UNTESTED, Usual
+from .usual_corrections import APPLIED, NOT_APPLIED, UNKNOWN, UNTESTED, Usual
 
 THIN = 5.0  # least radius over mean thickness at which the thin-layer form holds; common practice, no source
 
@@ -101,5 +101,5 @@ class Spread(BenchTest):
         )
         return (
             Usual("surface tension at the rim", APPLIED if share else NOT_APPLIED, rim, "λ R²/Ω of the formula"),
-            Usual("inertia of pouring", UNTESTED, "not known", "needs pourings at several speeds"),
+            Usual("inertia of pouring", UNTESTED, UNKNOWN, "needs pourings at several speeds"),
         )

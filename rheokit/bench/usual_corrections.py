@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 APPLIED, NOT_APPLIED, UNTESTED, LEFT = "applied", "not applied", "not testable", "left to the instrument"
 IN_PART, SEEN = "tested in part", "seen, and NOT applied"
-UNKNOWN = "not known"
+UNKNOWN = "not computed: what it needs stands in no entry and no column"
 CONDUCTS = 0.5
 """Thermal conductivity of a wet paste, for the size of its heating alone; common practice, no source. [W/(m K)]"""
 GAP = 1e-3
@@ -81,14 +81,14 @@ def of_a_curve(test: FlowCurve) -> tuple[Usual, ...]:
         Usual(
             "torque and speed to stress and rate",
             LEFT,
-            "not known: the readings came as stresses and rates, and hold no torque",
+            "not computed: the readings came as stresses and rates, and hold no torque",
             "needs diameter, and angle, gap or height, of cone, plates, cup or vane, and the torques",
             GEOMETRY,
         ),
         Usual(
             "rate that differs across the gap (cup, vane, parallel plates)",
             LEFT,
-            "not known; none is needed for a cone of a few degrees",
+            "not computed: the geometry is not typed as numbers; none is needed for a cone of a few degrees",
             "needs which geometry it was; of a wide gap or plates the readings in torque and speed",
             GEOMETRY,
         ),
@@ -102,7 +102,7 @@ def of_a_curve(test: FlowCurve) -> tuple[Usual, ...]:
         Usual(
             "slip at the wall",
             UNTESTED,
-            "not known: nothing tells which gaps and surfaces were read",
+            "not computed: gaps and surfaces are not typed as numbers",
             "needs the same paste in a second gap, or between rough and smooth walls",
             "walls",
         ),
@@ -118,9 +118,9 @@ def of_a_curve(test: FlowCurve) -> tuple[Usual, ...]:
         Usual(
             HEATING,
             UNTESTED,
-            f"not known, since the gap is not: at most {number(heat / 1e3)} kW/m³ turn to heat, which warms the middle of a gap of "
+            f"not computed, since the gap is not typed as a number: at most {number(heat / 1e3)} kW/m³ turn to heat, which warms the middle of a gap of "
             f"{written(GAP, 'm')} by {number(middle_rise(heat), 2)} K over its walls, and of others as the square of the gap",
-            f"needs the gap; q h²/(8 λ) of steady conduction (from memory), λ = {number(CONDUCTS)} W/(m·K) assumed for a wet paste",
+            f"needs the gap as a number; q h²/(8 λ) of steady conduction (from memory), λ = {number(CONDUCTS)} W/(m·K) assumed for a wet paste",
             GEOMETRY,
         ),
         Usual(
@@ -133,11 +133,13 @@ def of_a_curve(test: FlowCurve) -> tuple[Usual, ...]:
         Usual(
             "least torque of the instrument",
             UNTESTED,
-            f"not known; the stresses read span {between(low, high, 'Pa')}{spanned}",
+            f"not computed: the least torque is not typed as a number; the stresses read span {between(low, high, 'Pa')}{spanned}",
             "needs the least torque it reads, and the geometry, of which the least stress follows",
             TORQUES,
         ),
-        Usual("grains against the gap", UNTESTED, UNKNOWN, "needs the least gap", GEOMETRY, "largest_grain"),
+        Usual(
+            "grains against the gap", UNTESTED, UNKNOWN, "needs the least gap as a number", GEOMETRY, "largest_grain"
+        ),
     )
 
 

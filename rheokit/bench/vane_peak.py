@@ -101,7 +101,7 @@ class VanePeak(BenchTest):
             Usual(
                 "least torque of the instrument",
                 UNTESTED,
-                f"not known; {read} were read",
+                f"not computed: the least torque is not typed as a number; {read} were read",
                 "needs the least and the greatest torque it reads",
                 TORQUES,
             ),

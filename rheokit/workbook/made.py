@@ -37,6 +37,11 @@ NEEDED = {
     "fibre": (("fibre", "throughput"), ("fibre", "winding_speed"), ("fibre", "gap"), ("fibre", "barrel_temperature")),
     "recipe": (("recipe", "water_content"),),
 }
+LACKED = {
+    ("recipe", "water_content"): "the water content u (dry basis) that the recipe is to have [-]",
+    ("recipe", "ingredient"): "the ingredients of the recipe",
+}
+"""What an entry is called where it lacks and its words would do for something else, which may be known: the water of the paste that was tested."""
 SIZES = ("layer_height", "line_width")  # of a line: each in metres, or as a share of the bore
 OF_SCREW = ("torque", "lead", "efficiency")
 
@@ -60,7 +65,9 @@ def in_words(entries: Iterable[tuple[str, str]]) -> list[str]:
     """Return entries as they stand on the pages, with the notebook to type them into."""
     out = []
     for table, key in entries:
-        words = ASKED[table][key].label if table in ASKED and key in ASKED[table] else f"{table}, {key}"
+        words = LACKED.get((table, key))
+        if words is None:
+            words = ASKED[table][key].label if table in ASKED and key in ASKED[table] else f"{table}, {key}"
         out.append(f"{words} (notebook {page_of(table, key)}, or [{table}] {key} in plan.toml)")
     return out
 

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
 
 WATER = "water_content"
 AXES = ("bore", WATER, "print_speed")  # windows that a print is asked for
-NO_WATER = "# the water is not varied: not known is its water content, or how it softens with water (yield stresses at two waters tell it)"
+NO_WATER = "# the water is not varied: not known is {}"
+NO_SLOPE = "how it softens with water (yield stresses at two waters tell it)"
 
 
 def script_of(book: Workbook, points: int = 48, draws: int = 500) -> str:
@@ -158,10 +159,11 @@ def _chance_lines(more=""):
     ]
 
 
-def _window_lines(axes):
-    """Return the lines of the windows along axes, and what is left out of them."""
+def _window_lines(axes, water):
+    """Return the lines of the windows along axes, and what is left out of them; `water` is that of the paste, None where it is not known."""
+    lacks = NO_SLOPE if water is not None else f"the water content of the paste, or {NO_SLOPE}"
     return [
-        *([] if WATER in axes else [NO_WATER]),
+        *([] if WATER in axes else [NO_WATER.format(lacks)]),
         "windows = {}  # from where to where it will do",
         f"for axis in ({', '.join(map(quoted, axes))}):",
         "    try:",
@@ -179,7 +181,9 @@ def _region_lines(book, points, draws):
     lines = [
         f"held = {mapped({name: repr(value) for name, value in held.items()})}  # at the point of the map",
         *_chance_lines(", held=held"),
-        *_window_lines([name for name in dict.fromkeys([*AXES, *axes]) if AXES_OF_MAP[name].moves(case)]),
+        *_window_lines(
+            [name for name in dict.fromkeys([*AXES, *axes]) if AXES_OF_MAP[name].moves(case)], case.paste.water_content
+        ),
         "axes = {",
     ]
     for name in axes:

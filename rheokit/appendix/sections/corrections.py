@@ -1,6 +1,7 @@
 """Corrections of the readings and their sizes: which were applied, which were tested and are negligible, and which could not be tested."""
 
 from ...bench.base import CRITERION_ERROR
+from ...bench.usual_corrections import UNKNOWN
 from ...corrections.capillary import SOURCE as YOUNG
 from ...corrections.capillary import capillary_share
 from ...corrections.inertia import KINETIC, SOURCE, kinetic_share
@@ -103,7 +104,7 @@ def _of_runs(study, fit, runs):
     yield (
         "trapped air, not yet steady",
         TESTED if said else UNTESTED,
-        said or "no time was read beside the readings",
+        said or "no column of a run holds the time of its readings",
         "stored volume over flow, and the time constant of the nozzle",
     )
     yield "viscous heating", UNTESTED, *heating(study, runs)
@@ -224,7 +225,7 @@ def _of_all(fit):
     yield (
         "change with time (evaporation, rest, migration)",
         TESTED if drift else UNTESTED,
-        drift or "no order of reading was recorded",
+        drift or "no column holds an order of reading",
         "pattern of the residuals along the order of reading",
     )
-    yield "evaporation by itself", UNTESTED, "not known", "no specimen was weighed before and after its readings"
+    yield "evaporation by itself", UNTESTED, UNKNOWN, "needs the mass of a specimen before and after its readings"

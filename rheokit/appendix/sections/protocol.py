@@ -18,6 +18,8 @@ USUAL = (
     "For comparison, how each kind of test is usually made, with the numbers of a usual apparatus. They are not those of this bench: what was used here "
     "stands under “Apparatus”, and what was done otherwise only the authors know."
 )
+NOT_OF_PASTE = "-"
+OF_OTHERS = "-: what [specimen] states is of the paste as it was tested; this test reads something else, such as dry grains, or paste in an oven or a bath."
 OF_ITS_ROWS = "not stated; its rows go up and down"
 CONDITIONS = (("temperature", "temperature"), ("water_content", "water content u"), ("age", "age"))
 
@@ -50,7 +52,7 @@ def section(study: Study) -> Section:
             "use",
         ),
         tuple(rows),
-        f"Not stated: not typed in bench.toml, nor in a column that is read{unless_noted(study)}.",
+        _note(study, rows),
     )
     blocks: list[Block] = [table, *map(Paragraph, _borrowed(study)), _left_out(study, out)]
     if fitted := [test for test in tests if not test.gives and name_of(test) not in out]:
@@ -63,6 +65,12 @@ def section(study: Study) -> Section:
     blocks.append(Paragraph(USUAL))
     blocks.append(Points(tuple(f"Usual {kind.kind}: {protocol_of(kind)}" for kind in kinds)))
     return Section(TITLE, tuple(blocks))
+
+
+def _note(study, rows):
+    """Return what "-" and "not stated" mean in the table of the tests."""
+    others = f"{OF_OTHERS} " if any(NOT_OF_PASTE in row for row in rows) else ""
+    return f"{others}Not stated: not typed in bench.toml, nor in a column that is read{unless_noted(study)}."
 
 
 def _unread(study, why):
@@ -96,6 +104,8 @@ def _ends(test, name):
 
 def _condition(study, test, name):
     """Return a condition of a test in words, with whose it is where its own batch has none stated."""
+    if name not in test.of_paste and getattr(test, name) is None:
+        return NOT_OF_PASTE
     held = getattr(study.specimen, name)
     own = getattr(test, name) is not None or held is None or test.of_specimen.get(name) != held
     told = _ends(test, name) if own else of_specimen(study, name)
@@ -109,7 +119,11 @@ def _whose(study):
 def taken_over(study: Study, test: BenchTest, name: str) -> bool:
     """Return whether a condition of a test, by its name, is that of [specimen], which is not stated to be of its batch."""
     return bool(
-        test.batch and test.batch != study.specimen.batch and name in test.conditions and getattr(test, name) is None
+        test.batch
+        and test.batch != study.specimen.batch
+        and name in test.of_paste
+        and name in test.conditions
+        and getattr(test, name) is None
     )
 
 

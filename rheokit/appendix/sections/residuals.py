@@ -48,7 +48,7 @@ def section(study: Study) -> Section:
     order = (
         f"{in_order} of {n} in the order of reading, those whose order was recorded"
         if in_order
-        else f"{n} in the order of their tables, since no order of reading was recorded"
+        else f"{n} in the order of their tables, since no column holds an order of reading"
     )
     blocks += [
         figure("residuals-order", charts.residuals(fit, RUN_ORDER), f"{study.of}: residuals of {order}. Lines at ±2."),

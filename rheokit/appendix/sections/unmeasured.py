@@ -59,7 +59,7 @@ def section(study: Study) -> Section:
     if study.knows("fit") and any(test.kind == FlowCurve.kind for test in study.fit.tests):
         blocks.append(
             Paragraph(
-                "Slip at the walls of the rotational instrument, its least torque, inertia and heating were not measured: what each needs stands under “Corrections”."
+                "Slip at the walls of the rotational instrument, its least torque, inertia and heating are not computed: what each needs stands under “Corrections”."
             )
         )
     batches = {test.batch for test in study.bench.tests if not test.gives} if study.knows("fit") else set()
