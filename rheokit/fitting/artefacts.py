@@ -182,7 +182,7 @@ def slip(result):
     if gain >= WORTH_FITTING:
         comment = (
             f"The readings fit better if the paste slips at the wall ({_gained(gain)}), which moves the stress by up to "
-            f"{consequence.share(moved)} {consequence.where(result)}: {consequence.beside(moved, allowed)}"
+            f"{consequence.share(moved)} {consequence.where(result)}: {consequence.beside_off(result, moved, allowed)}"
         )
     comment += "."
     if not passed:

@@ -26,7 +26,7 @@ LONGEST = 110  # characters of a name in a sentence
 TOLD = 3  # of the inputs, the largest first, that a sentence names
 SMALLEST = 0.01  # share of the variance that is written as a number [%]
 MANY = 1000.0  # degrees of freedom, above which Student's t is the normal distribution to three digits
-NEAR = 0.1  # of the expanded uncertainty, within which the ends of an interval are where a linear budget has them
+NEAR = 0.1  # of the expanded uncertainty, within which the ends of an interval are where a linear budget has them; of this project, no source
 LEAST = 0.01  # share of the variance below which an input is not named
 
 
@@ -229,16 +229,36 @@ def validated(budget, low, high):
     tolerance = NEAR * budget.expanded_uncertainty
     if not np.isfinite(tolerance):
         return "There is no expanded uncertainty to hold against these ends."
-    told, logarithms = [], budget.scale == "logarithmic"
+    told, logarithms, farthest = [], budget.scale == "logarithmic", []
     for words, ends in (("these draws", (low, high)), ("the profile", (budget.low, budget.high))):
         pairs = list(zip(budget.budget_limits, ends, strict=True))
         apart = [abs(own - end) for own, end in pairs]
         if logarithms:
             apart = [abs(np.log(own / end)) * budget.value if end > 0 else np.inf for own, end in pairs]
-        within = "within" if max(apart) <= tolerance else "not within"
+        farthest.append(max(apart))
+        within = "within" if farthest[-1] <= tolerance else "not within"
         told.append(f"from {words} d_low = {_own(budget, apart[0])} and d_high = {_own(budget, apart[1])}, {within} δ")
     return (
-        f"Held against each other as JCGM 101:2008, clause 8, has it (from memory), with a tolerance δ of {NEAR:.0%} of the expanded uncertainty, "
-        f"{_own(budget, tolerance)}: the ends that the budget gives by itself lie {'; '.join(told)}"
-        f"{', as logarithms times the value' if logarithms else ''}."
+        f"Held against each other in the way of JCGM 101:2008, clause 8 (from memory), with a tolerance δ that is rheokit's own, {NEAR:.0%} of the "
+        f"expanded uncertainty, {_own(budget, tolerance)}: the ends that the budget gives by itself lie {'; '.join(told)}"
+        f"{', as logarithms times the value' if logarithms else ''}. {_by_digits(budget, farthest[0])}"
     ).replace("10%", "10 %")
+
+
+def half_a_digit(uncertainty, digits):
+    """Return half a unit of the last of so many digits of an uncertainty, the δ of JCGM 101:2008, 7.9.2 (from memory), in its unit."""
+    exponent = int(f"{uncertainty:.{digits - 1}e}".partition("e")[2])
+    return 0.5 * 10.0 ** (exponent - digits + 1)
+
+
+def _by_digits(budget, farthest):
+    """Return in a sentence whether the ends lie within the δ of the guide itself from those by draws, whose farthest is given."""
+    unit = unit_of(budget)
+    sizes = [half_a_digit(budget.standard_uncertainty / unit.factor, digits) for digits in (1, 2)]
+    within = [farthest / unit.factor <= size for size in sizes]
+    one, two = (_with(size, unit.text, 2) for size in sizes)
+    which = {(True, True): "with both", (True, False): "with the first", (False, False): "with neither"}[tuple(within)]
+    return (
+        f"The δ of its 7.9.2 (from memory) is stricter, half a unit of the last digit of the standard uncertainty: {one} where one digit counts, {two} "
+        f"where two do; by these draws the budget is validated {which}."
+    )

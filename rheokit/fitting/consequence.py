@@ -10,6 +10,10 @@ it is more than
   to allow for it anyhow. The scatter of readings is left out: its size is taken from residuals that hold the bend, and would excuse it,
 - and than `SMALL`, which two good readings of one paste differ by.
 
+That is enough where intervals hold what is real (a bend that a law leaves, the branches of one loop), and of what may be but was not seen (a formula
+beyond its range). What is real and in no interval (slip, a stray reading, a drift, the branches of several loops) puts intervals off, and is a
+fault from `OFF` of that width on, the same for all (see `may_be_off`). Where the limits leave no room even for `SMALL`, what passes says so.
+
 The rates are those of use, or else those read. Outside the rates read a bend goes on to grow, and nothing says how far: there a
 real one always matters.
 """
@@ -22,6 +26,7 @@ from ..sampling import SURE
 from . import lack_of_fit
 
 SMALL = 0.03  # of the stress, below which nothing is worth a word; common practice, no source
+OFF = 0.4  # of the half width of a 95 % interval, by which its middle may be off: it then holds 0.88 too, P(|z + 0.785| < 1.96)
 EXACT = 1e-3  # of their error, that readings are given where they are to count as exact
 MANY = 25  # rates of use at which the stress is looked at
 
@@ -67,11 +72,11 @@ def known(result, rates, scatter=EXACT):
 
 
 def moves_without(result, places):
-    """Return by how much the stress moves at the rates of use when readings are left out, beside what is allowed; see `worst`.
+    """Return by how much the stress moves at the rates of use when readings are left out, beside what it may be off by; see `worst`.
 
     Linear: `places` are those of the readings among the residuals.
     """
-    most, rates = allowed(result)
+    most, rates = may_be_off(result)
     slopes, rows = _slopes(result, rates)
     kept = np.setdiff1d(np.arange(len(rows)), places)
     step = -np.linalg.pinv(rows[kept]) @ result.minimum.residuals[kept]
@@ -84,9 +89,15 @@ def allowed(result):
     return np.maximum(known(result, rates), SMALL), rates
 
 
-def moves_to(result, law):
-    """Return by how much another law's stress differs at the rates of use, beside what is allowed; see `worst`."""
+def may_be_off(result):
+    """Return the share of the stress by which what no interval holds may move it at each rate of use [-], and these rates [1/s], both (k,)."""
     most, rates = allowed(result)
+    return np.maximum(OFF * most, SMALL), rates
+
+
+def moves_to(result, law):
+    """Return by how much another law's stress differs at the rates of use, beside what it may be off by; see `worst`."""
+    most, rates = may_be_off(result)
     with np.errstate(all="ignore"):
         return worst(np.nan_to_num(np.log(law.shear_stress(rates) / result.law.shear_stress(rates))), most)
 
@@ -142,3 +153,20 @@ def beside(size, most):
     if most > SMALL:
         return f"{'more' if abs(size) >= most else 'less'} than the {share(most)} to which the stress is known there"
     return f"{'not' if abs(size) >= most else ''} less than {share(SMALL)}, which good readings differ by".strip()
+
+
+def beside_off(result, size, most):
+    """Return in words whether what no interval holds leaves intervals about what they say."""
+    if most > SMALL:
+        return (
+            f"{'more' if abs(size) >= most else 'less'} than the {share(most)} by which the stress may be off and its 95 % interval, which does not "
+            "hold this, still hold 88 of 100"
+        )
+    half = float(known(result, rates_of_use(result), 1.0).min())
+    more = OFF * half <= abs(size) < most
+    room = (
+        f", but beside limits of ± {share(half)} where it is known best, which do not hold it: allow for both"
+        if more
+        else ""
+    )
+    return beside(size, most) + room

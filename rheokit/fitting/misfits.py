@@ -2,10 +2,11 @@
 
 Each is asked twice: whether it is more than chance, and whether it moves the stress by more than it is known (see `consequence`).
 What is real and small passes, as seen, and its size is said. Stated uncertainties that are too small also make the limits of the parameters
-false, whatever the stress: those fail where the limits are too narrow by more than a quarter. A drift in the order of reading is in no
+false, whatever the stress: those fail where the limits are too narrow by more than a quarter. A drift in the order of reading, or a stray, is in no
 interval: it fails where it puts these off by as much.
 """
 
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -13,7 +14,7 @@ import numpy as np
 from ..checking import Check
 from ..nomenclature import number, with_decimals, written
 from . import consequence
-from .consequence import SMALL, beside, share
+from .consequence import beside, beside_off, share
 from .estimate import inside, leverages
 from .lack_of_fit import LEAST, left, smoothed
 from .residuals import FEWEST, chance_words, limit, lines, neighbours, studentised
@@ -22,7 +23,6 @@ RARE = 0.0015  # tail on either side of the misfit
 UNLIKELY = 0.25  # of the reading: an unknown error as large is no scatter; common practice, no source
 STRAY = " That is more than readings scatter: the law does not describe them, or rows do not belong."
 NARROW = 1.25  # by which limits may be too narrow: those of 95 % then hold 0.88
-OFF = 0.4  # of the half width of a 95 % interval, by which its middle may be off: it then holds 0.88 too, P(|z + 0.785| < 1.96)
 RATE = "shear_rate"
 QUESTIONS = {RATE: "readings follow the law at all rates", "run_order": "readings do not drift in the order of reading"}
 ALONG = {RATE: "along the rate", "run_order": "in the order of reading"}
@@ -190,7 +190,7 @@ def trends(result):
             continue
         comment = f"{found.words(ALONG[column])} they lie up to {share(found.size)} of the stress "
         comment += f"{'above' if found.size > 0 else 'below'} the law {found.place}"
-        held = beside if column == RATE else _beside_off
+        held = beside if column == RATE else partial(beside_off, result)
         comment += f", {held(found.size, found.allowed)}." if found.real else ", no more than chance."
         if found.real and not found.matters and result.problem.lack_of_fit:
             comment += " The intervals hold it."
@@ -208,25 +208,15 @@ def trends(result):
     return rows
 
 
-def _beside_off(size, most):
-    """Return in words whether a drift, which no interval holds, leaves intervals about what they say."""
-    if most <= SMALL:
-        return beside(size, most)
-    return (
-        f"{'more' if abs(size) >= most else 'less'} than the {share(most)} by which the stress may be off and its 95 % interval, which holds no "
-        "drift, still hold 88 of 100"
-    )
-
-
 def _size(result, order, along_rate):
     """Return how far the readings lie from the law, smoothed along an order, as a share of the stress; the share allowed; and where."""
-    allowed, rates = consequence.allowed(result)
+    allowed, rates = (consequence.allowed if along_rate else consequence.may_be_off)(result)
     smooth = smoothed(order, *left(result))
     places = np.flatnonzero(np.isfinite(order))
     places = places[np.argsort(order[places], kind="stable")]
     if not along_rate:
         size = _farthest(result, order, smooth[places])
-        return float(size), max(OFF * float(allowed.min()), SMALL), "somewhere along it"
+        return float(size), float(allowed.min()), "somewhere along it"
     here = np.interp(np.log(rates), order[places], smooth[places])
     size, most = consequence.worst(here, allowed)
     return size, most, f"{consequence.where(result)} (at {written(rates[np.flatnonzero(here == size)[0]], '1/s', 2)})"
@@ -280,7 +270,7 @@ def strays(result):
             f"Far off: {which} ({how}). Too few are left without them to tell what the law is."
             if few
             else f"Far off: {which} ({how}). Without {'it' if wrong.sum() == 1 else 'them'} the stress moves by up to {share(moved)} "
-            f"{consequence.where(result)}: {beside(moved, allowed)}."
+            f"{consequence.where(result)}: {beside_off(result, moved, allowed)}."
         )
     if not passed:
         comment += " Read again what pulls so; leave out only for a reason found outside the fit."
