@@ -37,14 +37,14 @@ def runs(coefficient, batches=("P1", "P2"), seed=4):
     return found
 
 
-def pushed(coefficient, uncertainty, batches=("P1", "P2"), seed=7):
+def pushed(coefficient, uncertainty, batches=("P1", "P2"), seed=7, least=200.0):
     """Forces on a greased syringe with three bores, of each batch: friction is known to 0.5 N, slip beside flow in the bulk; the second batch is a tenth stiffer."""
     draw, found = np.random.default_rng(seed), []
     for batch, factor in zip(batches, (1.0, 1.1), strict=False):
         law = rk.HerschelBulkley(yield_stress=430 * factor, consistency=145 * factor, flow_index=0.43)
         for diameter in (1.2 * mm, 1.9 * mm, 3.0 * mm):
             nozzle = rk.Nozzle(rk.Cylinder(diameter=diameter, length=20 * mm))
-            stress = np.geomspace(200.0 if coefficient else 600.0, 2500.0, 5)
+            stress = np.geomspace(least if coefficient else 600.0, 2500.0, 5)
             rate = law.apparent_shear_rate(stress) + 8 * coefficient * stress / diameter
             run = rk.ForceRun(
                 extruder=rk.Extruder(barrel_diameter=21 * mm, fill_length=60 * mm, nozzle=nozzle, plunger_friction=6.0, barrel_drag=0.0),

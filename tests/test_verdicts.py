@@ -16,8 +16,9 @@ from rheokit.appendix.sections import checks as of_checks
 from rheokit.appendix.sections import corrections, model, residuals, summary
 from rheokit.appendix.study import Study
 from rheokit.checking import FAILED, PASSED, SEEN, Check, verdict_of
-from rheokit.fitting import ranking, text
+from rheokit.fitting import artefacts, consequence, ranking, text
 from rheokit.fitting.consequence import OFF
+from rheokit.fitting.freed import Freed
 from rheokit.fitting.misfits import QUESTIONS
 from rheokit.widgets.fit import words
 from rheokit.workbook.opened import Workbook
@@ -213,3 +214,94 @@ def test_a_law_that_does_not_describe_the_readings_is_none_to_choose_from(monkey
     advice = rk.compare([rk.Bingham, rk.Casson, rk.HerschelBulkley], curve).attrs["advice"]
     assert advice.startswith("Take the Herschel-Bulkley law ")
     assert "where the Casson law leaves " in advice
+
+
+# --- what no interval holds -------------------------------------------------------------------------------------------
+
+HELD, OF_STRESS = (
+    1.959964 * 0.05,
+    "by which the stress may be off and its 95 % interval, which does not hold this, still hold 88 of 100",
+)
+
+
+def curve_of(times=1.0, runs=1, apart=0.0, model_error=0.05, scatter=0.002):
+    """Return a fit of a curve, up and down by turns in several runs; row 10 reads `times` too much, up lies `apart` above down."""
+    random, rates = np.random.default_rng(8), np.geomspace(0.1, 500.0, 20)
+    every = [rates[:: 1 if run % 2 == 0 else -1] for run in range(runs)]
+    stress = [LAW.shear_stress(one) * np.exp((0.5 - run % 2) * apart * (runs > 1)) for run, one in enumerate(every)]
+    stress = np.concatenate(stress) * np.exp(scatter * random.standard_normal(20 * runs))
+    stress[9] *= times
+    given = {"run": np.repeat(np.arange(1.0, runs + 1), 20)} if runs > 1 else {}
+    with warnings.catch_warnings(action="ignore"):
+        return rk.fit(
+            LAW.__class__,
+            rk.FlowCurve(shear_rate=np.concatenate(every), shear_stress=stress, model_error=model_error, **given),
+        )
+
+
+def slipping(fit, by, monkeypatch):
+    """Return the row on slip of a search that ends with another stress."""
+    runs = [
+        rk.PressureRun(
+            nozzle=rk.Nozzle(rk.Cylinder(diameter=bore, length=0.02)),
+            flow_rate=[1e-8, 5e-8],
+            pressure=[5e4, 8e4],
+            read="pressure",
+        )
+        for bore in (1e-3, 2e-3)
+    ]
+    other = LAW.__class__(
+        **fit.law.values | {"yield_stress": fit.law.yield_stress * by, "consistency": fit.law.consistency * by}
+    )
+    monkeypatch.setattr(artefacts, "_runs", lambda result: runs)
+    monkeypatch.setattr(artefacts, "_chosen", lambda *given, **more: fit.tests)
+    monkeypatch.setattr(artefacts, "_below_yield", lambda *given: [])
+    monkeypatch.setattr(artefacts, "_flowing_below", lambda *given: ())
+    monkeypatch.setattr(artefacts, "freed", lambda *given, **more: Freed(50.0, other, {}, None))
+    return artefacts.slip(fit)[0]
+
+
+@pytest.mark.parametrize(("by", "verdict"), [(1.035, SEEN), (1.06, FAILED), (1.12, FAILED)])
+def test_slip_is_judged_by_what_puts_an_interval_off(by, verdict, monkeypatch):
+    """Kind: exact: a model error of 5 % is known to 9.8 %, of which 3.9 % may be off; 6 % passed as seen."""
+    found = slipping(curve_of(), by, monkeypatch)
+    assert verdict_of(found) == verdict
+    assert f"{'less' if verdict == SEEN else 'more'} than the 3.9 % {OF_STRESS}" in found.comment
+
+
+def test_a_stray_is_judged_by_what_puts_an_interval_off():
+    fit = curve_of(times=2.2)
+    moved, most = consequence.moves_without(fit, [9])
+    assert most == pytest.approx(OFF * HELD, rel=1e-3)
+    assert most < abs(moved) < HELD, "which passed as seen"
+    found = row(fit, "no reading pulls the fit")
+    assert verdict_of(found) == FAILED
+    assert f"more than the 3.9 % {OF_STRESS}" in found.comment
+
+
+@pytest.mark.parametrize(
+    ("runs", "verdict", "words"),
+    [
+        (8, FAILED, f"more than the 3.9 % {OF_STRESS}"),
+        (2, SEEN, "less than the 9.8 % to which the stress is known there"),
+    ],
+)
+def test_branches_of_several_loops_are_judged_by_what_puts_an_interval_off_and_those_of_one_by_what_holds_them(
+    runs, verdict, words
+):
+    """Kind: exact: the law lies 6 % from either branch; the spread of runs of one loop holds both in its interval, that of many does not."""
+    fit = curve_of(runs=runs, apart=0.12)
+    found = row(fit, "up and down branch agree")
+    assert found.value == pytest.approx(0.06, rel=0.05)
+    assert verdict_of(found) == verdict
+    assert words in found.comment
+
+
+def test_what_passes_by_the_least_that_is_worth_a_word_says_where_limits_leave_no_room_for_it():
+    """Without a model error the stress is known to 0.3 %, and a stray moves it by 1.5 %: small, and beside limits that do not hold it."""
+    fit = curve_of(times=1.25, model_error=0.0)
+    found = row(fit, "no reading pulls the fit")
+    assert verdict_of(found) == SEEN
+    assert "less than 3 %, which good readings differ by, but beside limits of ± " in found.comment
+    assert "which do not hold it: allow for both" in found.comment
+    assert "allow for both" not in row(curve_of(times=1.25), "no reading pulls the fit").comment
