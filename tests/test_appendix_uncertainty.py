@@ -311,15 +311,15 @@ def test_how_many_draws_stand_behind_a_number_and_how_far_they_converged_is_said
     fit, case = study.fit, study.case
     rig = fit.known(study.extruder)
     ends, told = [], [(low, high)]
-    for seed in range(1, 9):
+    for seed in range(1, 33):
         drawn = fit.draw(1000, seed)
         law, values = fit.problem.law(drawn.theta), fit.problem.nuisance_values(drawn.theta)
         force = rig.at(values).plunger_force(law, float(case.flow_rate))
         ends.append(np.quantile(force, (0.025, 0.975)))
         told.append(errors_of_limits(force, drawn.effective))
     assert np.mean(told, axis=0) == pytest.approx(
-        np.std(ends, axis=0, ddof=1), rel=0.5
-    )  # eight tell their own scatter to a quarter
+        np.std(ends, axis=0, ddof=1), rel=0.4
+    )  # so many tell their own scatter to an eighth
     for one in (
         "force of the next batch",
         "force to start after the rest, of the fit alone",

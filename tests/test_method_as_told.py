@@ -22,7 +22,7 @@ def test_the_generator_is_that_of_numpy():
 
 
 def test_the_minimiser_and_when_it_has_converged_are_named():
-    said = " ".join(model.METHOD)
+    said = model._minimiser()
     for text in ("Gauss-Newton", "Levenberg and Marquardt", "fitting/search.py"):
         assert text in said
     for size in (search.STILL, search.NO_FALL, search.STUCK):
