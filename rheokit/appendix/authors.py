@@ -1,11 +1,15 @@
 """What only the authors know, and may write into the plan: texts of its table ``[page.appendix]``, by key."""
 
+import re
+
 from ..errors import DataError
+from ..nomenclature import and_
 from ..reading.document import comments_in
 from ..reading.faults import shown
 from ..things import nearest
 from ..workbook.of_authors import APPARATUS, KEYS, MATERIAL, PROTOCOL, STATEMENTS, TABLE
 from ..workbook.plan import Plan
+from .cells import NOT_STATED
 from .document import Points
 from .study import Study
 
@@ -17,6 +21,7 @@ __all__ = [
     "STATEMENTS",
     "TABLE",
     "check",
+    "not_stated",
     "notes",
     "points",
     "unless_noted",
@@ -26,6 +31,10 @@ NOTED = ", unless a note of bench.toml states it (all notes stand under “Proto
 COMMENTED = ", unless a comment of a file states it (all comments stand under “Raw readings”)"
 BOTH = ", unless a note of bench.toml or a comment of a file states it (notes stand under “Protocol”, comments under “Raw readings”)"
 """What may state by words what no entry states: as far as there are notes and comments. A comment is also a line of words in an instrument's export."""
+
+
+PLACES = ((MATERIAL, "Material and batch"), (APPARATUS, "Apparatus"), (PROTOCOL, "Protocol"))
+"""In which section, by its title, the entries of the authors stand that may state what no column does."""
 
 
 def check(plan: Plan) -> None:
@@ -62,11 +71,44 @@ def notes(study: Study) -> tuple[str, ...]:
     return tuple(found)
 
 
-def unless_noted(study: Study) -> str:
-    """Return the words that follow "not stated" where a note or a comment, which no program reads, may state it all the same; "" where there is none."""
+def unless_noted(study: Study, *keys: str) -> str:
+    """Return the words that follow "not stated" where words that no program reads may state it all the same; "" where there are none.
+
+    Such are a note, a comment, and what the authors wrote of `keys`, entries of theirs that may answer the question.
+    """
+    own = f", unless {said} states it" if (said := _written(study, keys)) else ""
     if not comments(study):
-        return NOTED if notes(study) else ""
-    return BOTH if notes(study) else COMMENTED
+        told = NOTED if notes(study) else ""
+    else:
+        told = BOTH if notes(study) else COMMENTED
+    return f"{own}{told.replace(', unless', ', or', 1)}" if own else told
+
+
+def not_stated(study: Study, *keys: str) -> str:
+    """Return that nothing states something, with what may do so all the same; where the authors wrote of `keys`, which may state it, where that stands."""
+    said = _written(study, keys)
+    if not said:
+        return f"{NOT_STATED}{unless_noted(study)}"
+    beside = (("a note of bench.toml", bool(notes(study))), ("a comment of a file", comments(study)))
+    more = " or ".join(words for words, there in beside if there)
+    return f"no entry or column of its own tells; {said} may{f', as may {more}' if more else ''}"
+
+
+def _written(study, keys):
+    """Return in words where what the authors wrote of some entries stands; "" where they wrote of none."""
+    found = []
+    for entries, title in PLACES:
+        words = [
+            f"“{_short(entries[key])}”" for key in keys if key in entries and study.book.plan.text(TABLE, key).strip()
+        ]
+        if words:
+            found.append(f"under “{title}” of {and_(words)}")
+    return f"what the authors wrote {and_(found)}" if found else ""
+
+
+def _short(words):
+    """Return the first words of what an entry is asked for, by which it is found in its section."""
+    return re.split(r" \(|,|:", words)[0]
 
 
 def comments(study: Study) -> bool:

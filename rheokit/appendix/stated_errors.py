@@ -3,8 +3,7 @@
 from ..bench.base import quantity_of
 from ..nomenclature import and_, written
 from ..reading.uncertainties import is_rounding
-from .authors import TABLE, unless_noted
-from .cells import NOT_STATED
+from .authors import TABLE, not_stated
 from .document import Points
 from .study import Study
 
@@ -25,7 +24,7 @@ def how_stated(study: Study) -> Points:
     reason = (
         "as stated under “Apparatus”"
         if by
-        else f"{NOT_STATED}{unless_noted(study)}; to be filled in by the authors (uncertainties), as “Apparatus” asks"
+        else f"{not_stated(study, 'instruments', 'calibration')}; to be filled in by the authors (uncertainties), as “Apparatus” asks"
     )
     said = [f"{TAKEN}. What each is by (calibration, resolution or repeats): {reason}."]
     return Points((*said, *_rounded(study), *_pooled(study.fit)))

@@ -22,6 +22,8 @@ BESIDE = (
     "them:"
 )
 RATING = "bench_rating"
+OF_DIMENSIONS = ("dimensions_measured", "instruments", "geometry", "calibration", "uncertainties", "walls")
+"""Entries of the authors that may state how well a dimension is known."""
 OF_SOME_TESTS = (GEOMETRY, TORQUES, RATING)
 """What is asked where a test needs it: its usual corrections, or a barrel without a stated rating."""
 SEGMENT = ("diameter", "inlet_diameter", "outlet_diameter", "length")
@@ -38,7 +40,7 @@ def section(study: Study) -> Section:
                 f"{study.of}: dimensions of the apparatus as stated, each with its standard uncertainty where one was stated (u).",
                 ("of", "dimension", "symbol", "as typed", "value", "u", "unit", "where it comes from"),
                 tuple(rows),
-                f"What was taken where no uncertainty was stated stands below. Not stated: not typed in its entry{unless_noted(study)}.",
+                f"What was taken where no uncertainty was stated stands below. Not stated: not typed in its entry{unless_noted(study, *OF_DIMENSIONS)}.",
                 row_names=False,
             )
         )

@@ -7,7 +7,7 @@ from ...origins import INVENTED, MEASURED, SPREAD_ASSUMED, of_invented
 from ...paste.properties import limits_of_property
 from ...paste.recipe import wet_basis
 from ...sampling import limits_of_spread
-from ..authors import MATERIAL, points, unless_noted
+from ..authors import MATERIAL, not_stated, points, unless_noted
 from ..cells import NOT_STATED, counted, stopped, with_limits
 from ..conditions_stated import of_specimen
 from ..document import Block, Paragraph, Points, Section, Table
@@ -23,6 +23,14 @@ AIR = (
     "The limits of an air content that follows from a density hold a standard uncertainty of {pores} of the volume beside those stated, "
     "because liquid fills pores of the grains (common practice, no source)."
 )
+
+OF_BATCH, OF_MIX, WHEN = (
+    ("mixing", "repeats", "test_order"),
+    ("suppliers", "grades", "mixing"),
+    ("mixing", "test_order", "operator"),
+)
+OF_CONDITION = {"temperature": ("temperature_control", "room", "storage"), "age": ("mixing", "storage", "test_order")}
+"""Entries of the authors that may state which batches there are, of what they were mixed, when they were read, and in which condition."""
 
 OF_SHRINKAGE = (
     "Limits of a shrinkage are here by its readings; the plan types a standard uncertainty of its own, {typed} of the wet length, by which "
@@ -43,26 +51,25 @@ def _said(study):
     specimen = study.specimen
     batches = list(dict.fromkeys(test.batch for test in study.tests if test.batch))
     several = f" ({counted(len(batches), 'batch', 'batches')})" if len(batches) > 1 else ""
-    unless = unless_noted(study)
     yield f"Paste: {specimen.paste or NOT_STATED}."
-    yield f"Batch: {', '.join(batches) or specimen.batch or NOT_STATED + unless}{several}."
-    yield f"Date: {_dates(specimen, batches, unless)}."
+    yield f"Batch: {', '.join(batches) or specimen.batch or not_stated(study, *OF_BATCH)}{several}."
+    yield f"Date: {_dates(specimen, batches, not_stated(study, *WHEN))}."
     for words, name in (("Temperature of the specimen", "temperature"), ("Age, time since mixing", "age")):
         value = getattr(specimen, name)
-        yield f"{words}: {NOT_STATED + unless if value is None else of_specimen(study, name) + _of_batch(study, name)}."
+        yield f"{words}: {not_stated(study, *OF_CONDITION[name]) if value is None else of_specimen(study, name) + _of_batch(study, name)}."
     yield f"Note of who read it: {stopped(specimen.note) or f'{NOT_STATED}.'}"
     if study.invented:
         yield "The readings are INVENTED, for demonstration: nobody measured them."
 
 
-def _dates(specimen, batches, unless=""):
+def _dates(specimen, batches, unknown=NOT_STATED):
     """Return the date of the specimen, and that of the other batches bench.toml states none."""
-    own = specimen.date or NOT_STATED + unless
+    own = specimen.date or unknown
     others = [one for one in batches if one != specimen.batch]
     if not others or len(batches) < 2:
         return own
     whose = f" (of batch {specimen.batch})" if specimen.batch and specimen.date else ""
-    return f"{own}{whose}; of {'batch' if len(others) == 1 else 'batches'} {', '.join(others)}: {NOT_STATED}{unless}"
+    return f"{own}{whose}; of {'batch' if len(others) == 1 else 'batches'} {', '.join(others)}: {unknown}"
 
 
 def _of_batch(study, name):
@@ -119,14 +126,14 @@ def _properties(study):
         return Paragraph(
             "Density, air and water content: not known, for not all of the folder can be read."
             if study.unread
-            else f"Density, air and water content: not stated{unless_noted(study)}, and no test of them was made."
+            else f"Density, air and water content: {not_stated(study, *OF_MIX)}; no test of them was made."
         )
     lacks = [
         name.replace("_", " ")
         for name in ("density", "air_content", "water_content")
         if name not in known_of_paste(study)
     ]
-    note = f"Not stated and not measured: {', '.join(lacks)}{unless_noted(study)}." if lacks else ""
+    note = f"Not stated and not measured: {', '.join(lacks)}{unless_noted(study, *OF_MIX)}." if lacks else ""
     if any("air_content" in test.gives for test in study.tests):
         note = f"{note} {AIR.format(pores=written(CLOSED_PORES, '%'))}".strip()
     if any(SCATTERS in origin for *_, origin in known_of_paste(study).values()):
@@ -149,7 +156,7 @@ def _recipe(study):
     plan = study.book.plan
     given = [row for row in plan.rows("recipe", "ingredient") if any(one.strip() for one in row.values())]
     if not given:
-        return Paragraph(f"Recipe: not stated in the plan{unless_noted(study)}.")
+        return Paragraph(f"Recipe: not stated in the plan{unless_noted(study, *OF_MIX)}.")
     names = ("name", "mass", "moisture", "density", "dissolves")
     rows = tuple(tuple(row.get(name, "").strip() or NOT_STATED for name in names) for row in given)
     water = plan.text("recipe", "water_content") or "not stated"
@@ -160,7 +167,7 @@ def _recipe(study):
         ("ingredient", "mass", "moisture, wet basis", "density", "dissolves"),
         rows,
         "As typed, with the units that were typed; where these numbers come from: "
-        + (plan.text("recipe", "origin") or NOT_STATED)
+        + (plan.text("recipe", "origin") or not_stated(study, *OF_MIX))
         + ".",
     )
 

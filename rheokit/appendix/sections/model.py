@@ -17,6 +17,8 @@ from ..stated_errors import how_stated
 from ..study import Study
 
 TITLE = "Law and error model"
+OF_ERRORS = ("uncertainties", "instruments", "calibration")
+"""Entries of the authors that may state how large the error of a reading is."""
 METHOD = (
     "All tests are fitted together, by weighted least squares: the sum of squares of the residuals of all readings, and of what is known beforehand (the "
     "priors), each in its standard deviation. A bound (at most, at least) enters as √(-2 ln Φ(z)).",
@@ -170,7 +172,7 @@ def _errors(study):
             "yield stress",
         ),
         tuple(rows),
-        f"Not stated: not typed in bench.toml{unless_noted(study)}. How a residual is formed on each scale stands above. "
+        f"Not stated: not typed in bench.toml{unless_noted(study, *OF_ERRORS)}. How a residual is formed on each scale stands above. "
         "Tests of properties are no part of the fit: of them the theory is sd of ln of the property. A theory without an error is taken as exact, and a check says so.",
     )
 

@@ -5,7 +5,7 @@ from ...bench.design import told_alike, turns
 from ...bench.usual import protocol_of
 from ...nomenclature import and_, between, written
 from ...workbook.of_fit import LEAVE_OUT, name_of
-from ..authors import PROTOCOL, TABLE, notes, points, unless_noted
+from ..authors import PROTOCOL, TABLE, not_stated, notes, points, unless_noted
 from ..cells import NOT_STATED, counted, stopped
 from ..conditions_stated import of_specimen
 from ..directions import in_words, told_of
@@ -21,6 +21,9 @@ USUAL = (
 NOT_OF_PASTE = "-"
 OF_OTHERS = "-: what [specimen] states is of the paste as it was tested; this test reads something else, such as dry grains, or paste in an oven or a bath."
 OF_ITS_ROWS = "not stated; its rows go up and down"
+WHEN = ("test_order", "operator")
+OF_COLUMNS = ("mixing", "storage", "temperature_control", "pre_shear", "steadiness", "direction", "test_order", "room")
+"""Entries of the authors that may state when a batch was read and by whom, and what a column of the tests lacks."""
 CONDITIONS = (("temperature", "temperature"), ("water_content", "water content u"), ("age", "age"))
 
 
@@ -60,7 +63,7 @@ def section(study: Study) -> Section:
     blocks += _said(study)
     if several := list(dict.fromkeys(test.batch for test in tests if test.batch))[1:]:
         whose = f"batch {several[0]} was" if len(several) == 1 else f"batches {', '.join(several)} were"
-        blocks.append(Paragraph(f"When and by whom {whose} read: {NOT_STATED}{unless_noted(study)}."))
+        blocks.append(Paragraph(f"When and by whom {whose} read: {not_stated(study, *WHEN)}."))
     kinds = dict.fromkeys(type(test) for test in tests)
     blocks.append(Paragraph(USUAL))
     blocks.append(Points(tuple(f"Usual {kind.kind}: {protocol_of(kind)}" for kind in kinds)))
@@ -70,7 +73,9 @@ def section(study: Study) -> Section:
 def _note(study, rows):
     """Return what "-" and "not stated" mean in the table of the tests."""
     others = f"{OF_OTHERS} " if any(NOT_OF_PASTE in row for row in rows) else ""
-    return f"{others}Not stated: not typed in bench.toml, nor in a column that is read{unless_noted(study)}."
+    return (
+        f"{others}Not stated: not typed in bench.toml, nor in a column that is read{unless_noted(study, *OF_COLUMNS)}."
+    )
 
 
 def _unread(study, why):
@@ -161,7 +166,7 @@ def _design(study, fitted):
 
 def _left_out(study, out):
     if out:
-        why = "as stated below" if study.book.plan.text(TABLE, "exclusions") else f"{NOT_STATED}{unless_noted(study)}"
+        why = "as stated below" if study.book.plan.text(TABLE, "exclusions") else not_stated(study)
         return Paragraph(
             f"Left out of the fit by the plan: {', '.join(sorted(out))}. The reason, and when it was decided: {why}."
         )
