@@ -8,8 +8,9 @@ import pytest
 
 import rheokit as rk
 from rheokit.corrections import bagley, mooney, two_lengths
-from rheokit.corrections.end_losses import end_losses, slip_span, with_friction
+from rheokit.corrections.end_losses import end_losses, slip_span
 from rheokit.corrections.lengths import WIDER
+from rheokit.corrections.readings import with_friction
 
 FLOWS = np.array([1e-9, 3e-9, 1e-8, 3e-8])
 STRESS, END = np.array([300.0, 400.0, 550.0, 800.0]), 3.0
@@ -96,6 +97,27 @@ def test_the_friction_taken_off_is_the_one_that_is_known_of_the_apparatus():
     assert float(higher[0].extruder.break_loose_friction) == 6.5
     none_left = with_friction(runs, {runs[0].shared("plunger_friction"): (1e4, 0.3)})
     assert none_left == tuple(runs)
+
+
+def test_of_a_fit_the_friction_taken_off_is_the_one_that_it_found():
+    """Kind: independent. What the steps by hand of `with_friction` give; stated 5.6 ± 1.5 N; the fit moves it."""
+    fit = rk.fit(rk.PowerLaw, *[replace(run, plunger_friction_uncertainty=1.5) for run in forces(5.6)])
+    ((key, (found, size)),) = fit.frictions.items()
+    assert key == fit.tests[0].shared("plunger_friction") and found == float(fit.nuisance[key]) and 0 < size < 1.5
+    assert abs(found - 5.6) > 0.2
+    by_hand = two_lengths(with_friction(fit.tests, {key: (found, size)})).table
+    for make in (two_lengths, bagley):
+        assert make(fit).table.end_correction.to_numpy() == pytest.approx(by_hand.end_correction.to_numpy())
+    assert abs(by_hand.end_correction - two_lengths(fit.tests).table.end_correction).min() > 0.01
+
+
+def test_a_friction_at_its_bound_has_no_limits_and_the_stated_one_stands():
+    """The fit of a friction that ends at 0 N gives it no uncertainty; the corrections ended with that."""
+    runs = [replace(run, plunger_friction_uncertainty=1.5) for run in forces(5.6)]
+    held = with_friction(runs, {runs[0].shared("plunger_friction"): (0.0, math.nan)})
+    assert {float(run.extruder.plunger_friction) for run in held} == {0.0}
+    assert {run.plunger_friction_uncertainty for run in held} == {1.5}
+    assert two_lengths(held).analysable
 
 
 def test_by_how_much_stated_errors_are_taken_larger_is_told():

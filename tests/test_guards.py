@@ -26,7 +26,7 @@ PASTE = rk.Paste(law=LAW, density=1110.0, grain_size=0.1 * mm, largest_grain=0.2
 JOB = rk.PrintJob(print_speed=15 * mm, layer_height=1 * mm, line_width=2 * mm)
 DOUBTED = ". It is computed with as it stands: check value and unit."
 A_LAW = "give a FlowLaw: such as rk.HerschelBulkley(...), or that of a fit, fit.law (an interval: ask fit.interval)."
-A_RUN = "is no PressureRun or ForceRun; give one, a list of them, or a bench"
+A_RUN = "is no PressureRun or ForceRun; give one, a list of them, a bench or a fit"
 BEFORE = ", or the table or the correction before"
 
 

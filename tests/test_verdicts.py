@@ -166,10 +166,12 @@ def test_a_friction_that_the_fit_puts_at_its_bound_is_named_by_the_check_of_boun
 
 def test_a_friction_at_the_bound_where_it_was_told_to_be_is_no_more_than_chance():
     """What was told to be 0 N, and cannot be less, rests there of itself in every second bench."""
-    fit = rk.Workbook.open(DATA / "porcelain-body").fit
-    found = row(fit, "no parameter at a bound")
+    book = rk.Workbook.open(DATA / "porcelain-body")
+    found = row(book.fit, "no parameter at a bound")
     assert found.value == 1 and "within what was told of it" in found.comment
     assert verdict_of(found) == PASSED
+    told = " ".join(text for block in corrections.section(Study(book)).blocks for text in getattr(block, "texts", ()))
+    assert "Weissenberg-Rabinowitsch: analysable" in told, "classical corrections take its uncertainty as stated"
 
 
 def test_sizes_of_friction_are_of_the_friction_as_fitted(drifting):

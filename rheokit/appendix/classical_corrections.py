@@ -1,9 +1,10 @@
 """The classical corrections of capillary readings, followed beside the fit, in sentences and tables."""
 
+import math
+
 from ..corrections.end_losses import end_losses, slip_span
 from ..corrections.lengths import WIDER
 from ..errors import DataError
-from ..fitting.apparatus import frictions
 from ..nomenclature import between, common_unit, marked, number, written
 from ..nomenclature.measures import Unit
 from .cells import counted, headed, in_unit, with_limits
@@ -49,7 +50,7 @@ def classical(study: Study) -> list[Block]:
 
 def _friction(study):
     """Return which friction was taken off the forces, a sentence each apparatus."""
-    known = frictions(study.fit)
+    known = study.fit.frictions
     pushed = {
         test.shared("plunger_friction"): test.extruder.plunger_friction
         for test in study.fit.tests
@@ -59,6 +60,12 @@ def _friction(study):
         whose = f"the friction of {key.of}" if len(pushed) > 1 else "the friction"
         if key in known:
             value, size = known[key]
+            if not math.isfinite(size):
+                yield (
+                    f"Taken off the force is {whose} as fitted, {written(value, 'N')}, at its bound, with the standard uncertainty that was stated "
+                    f"(stated {written(stated, 'N')})."
+                )
+                continue
             yield (
                 f"Taken off the force is {whose} as fitted, {written(value, 'N')} with a standard uncertainty of {written(size, 'N', 2)} "
                 f"(stated {written(stated, 'N')}), as in what the fit expects."

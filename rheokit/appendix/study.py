@@ -10,9 +10,7 @@ from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from ..corrections import Correction, all_of
-from ..corrections.end_losses import with_friction
 from ..errors import DataError
-from ..fitting.apparatus import frictions
 from ..inputs import trusted
 from ..limits import Case
 from ..limits.idle import idle
@@ -182,7 +180,7 @@ class Study:
     @once
     def classical(self) -> tuple[Correction, ...]:
         """Return the classical corrections of the capillary and syringe runs that are fitted, with the friction as the fit has it."""
-        return all_of(with_friction(self.book.tests, frictions(self.fit)))
+        return all_of(self.fit)
 
     @once
     def material(self) -> Material:

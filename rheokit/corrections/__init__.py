@@ -23,7 +23,8 @@ def all_of(bench: Runs) -> tuple[Correction, ...]:
 
     Parameters
     ----------
-    bench : Bench, or sequence of PressureRun and ForceRun
+    bench : Bench, sequence of PressureRun and ForceRun, or FitResult
+        Of a fit the friction taken off a force is the one that it found, else the one as stated.
 
     Returns
     -------

@@ -26,7 +26,8 @@ def bagley(runs: Runs) -> Correction:
 
     Parameters
     ----------
-    runs : PressureRun, ForceRun, sequence of them, or Bench
+    runs : PressureRun, ForceRun, sequence of them, Bench, or FitResult
+        Of a fit the friction taken off a force is the one that it found, else the one as stated.
 
     Returns
     -------

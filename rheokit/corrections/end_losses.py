@@ -1,19 +1,16 @@
 """What two lengths or Bagley's plot find row by row, wall stress and end correction with their limits, beside what the fitted law expects."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 
 from ..bench.base import BenchTest
-from ..bench.force_run import ForceRun
 from ..bench.run import Run
 from ..laws.base import FlowLaw
 from ..sampling import SURE
 from .base import Correction
-from .readings import Runs, runs_of
 
 OF_ENDS = ("two lengths", "Bagley")  # corrections by name that take out the ends
 
@@ -31,24 +28,6 @@ class EndLoss(NamedTuple):
     stress: tuple[float, float, float]
     end: tuple[float, float, float]
     expected: float
-
-
-def with_friction(runs: Runs, known: Mapping[str, tuple[float, float]]) -> tuple[Run, ...]:
-    """Return runs whose friction is the one that is known of their apparatus, a value and its standard uncertainty by `shared` name [N].
-
-    So what a correction takes off a force is what a fit does. A friction that leaves no force on any row stays as stated.
-    """
-    found = []
-    for test in runs_of(runs, "with_friction"):
-        if isinstance(test, ForceRun) and (friction := known.get(test.shared("plunger_friction"))):
-            value, size = friction
-            if np.any(test.force > value):
-                peak = test.extruder.break_loose_friction
-                peak = None if peak is None else np.maximum(peak, value)
-                rig = replace(test.extruder, plunger_friction=value, break_loose_friction=peak)
-                test = replace(test, extruder=rig, plunger_friction_uncertainty=size)
-        found.append(test)
-    return tuple(found)
 
 
 def end_losses(correction: Correction, tests: Sequence[BenchTest], law: FlowLaw | None) -> tuple[EndLoss, ...]:

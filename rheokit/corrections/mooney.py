@@ -32,7 +32,7 @@ def mooney(curve: Curve) -> Correction:
 
     Parameters
     ----------
-    curve : PressureRun, ForceRun, sequence of them, Bench, Correction, or DataFrame
+    curve : PressureRun, ForceRun, sequence of them, Bench, FitResult, Correction, or DataFrame
         Runs, or the table of an earlier step with columns `apparent_shear_rate`, `wall_shear_stress`, `diameter`, in
         SI.
 

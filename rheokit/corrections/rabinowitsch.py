@@ -29,7 +29,7 @@ def rabinowitsch(curve: Curve) -> Correction:
 
     Parameters
     ----------
-    curve : PressureRun, ForceRun, sequence of them, Bench, Correction, or DataFrame
+    curve : PressureRun, ForceRun, sequence of them, Bench, FitResult, Correction, or DataFrame
         Runs, or the table of an earlier step with columns `apparent_shear_rate` and `wall_shear_stress`, in SI.
 
     Returns

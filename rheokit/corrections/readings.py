@@ -1,12 +1,15 @@
 """Records of capillary and syringe as rows a correction works on, and readings of several runs at one rate."""
 
-from collections.abc import Iterable
-from typing import NamedTuple, TypeAlias
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import NamedTuple, Protocol, TypeAlias
 
 import numpy as np
 import pandas as pd
 
 from ..bench import Bench
+from ..bench.base import BenchTest
+from ..bench.force_run import ForceRun
 from ..bench.gathered import counts_of, gathered, words
 from ..bench.run import Run
 from ..errors import DataError
@@ -19,7 +22,20 @@ from ..things import called
 from .base import Correction
 from .errors import errors_of, size_of
 
-Runs: TypeAlias = Run | Iterable[Run] | Bench
+
+class Fitted(Protocol):
+    """A fit: its tests, and the friction of each apparatus as it found it."""
+
+    @property
+    def tests(self) -> Sequence[BenchTest]:
+        """The records it was made of."""
+
+    @property
+    def frictions(self) -> Mapping[str, tuple[float, float]]:
+        """A value and its standard uncertainty by `shared` name [N]."""
+
+
+Runs: TypeAlias = Run | Iterable[Run] | Bench | Fitted
 Curve: TypeAlias = Runs | Correction | pd.DataFrame
 
 SAME_BORE = 0.01  # bores that differ by less are one bore
@@ -32,7 +48,9 @@ NO_LAND = "there is no capillary or syringe run with a straight land"
 
 
 def runs_of(given, where, also=""):
-    """Return the pressure and force runs in a run, a list or a bench; refuse all else, saying `where` and `also`."""
+    """Return the pressure and force runs in a run, a list, a bench or a fit, whose friction is then as fitted; refuse all else, saying `where` and `also`."""
+    if hasattr(given, "frictions"):
+        return list(with_friction([test for test in given.tests if isinstance(test, Run)], given.frictions))
     if isinstance(given, Bench):
         return [test for test in given.tests if isinstance(test, Run)]
     alone = isinstance(given, Run | str) or not isinstance(given, Iterable)
@@ -40,9 +58,29 @@ def runs_of(given, where, also=""):
     for run in runs:
         if not isinstance(run, Run):
             raise TypeError(
-                f"{where}: {called(run)} is no PressureRun or ForceRun; give one, a list of them, or a bench{also}."
+                f"{where}: {called(run)} is no PressureRun or ForceRun; give one, a list of them, a bench or a fit{also}."
             )
     return runs
+
+
+def with_friction(runs: Runs, known: Mapping[str, tuple[float, float]]) -> tuple[Run, ...]:
+    """Return runs whose friction is the one that is known of their apparatus, a value and its standard uncertainty by `shared` name [N].
+
+    So what a correction takes off a force is what a fit does. A friction that leaves no force on any row stays as stated, and so does the uncertainty
+    of one at its bound, which a fit has none of.
+    """
+    found = []
+    for test in runs_of(runs, "with_friction"):
+        if isinstance(test, ForceRun) and (friction := known.get(test.shared("plunger_friction"))):
+            value, size = friction
+            if np.any(test.force > value):
+                peak = test.extruder.break_loose_friction
+                peak = None if peak is None else np.maximum(peak, value)
+                rig = replace(test.extruder, plunger_friction=value, break_loose_friction=peak)
+                size = size if np.isfinite(size) else test.plunger_friction_uncertainty
+                test = replace(test, extruder=rig, plunger_friction_uncertainty=size)
+        found.append(test)
+    return tuple(found)
 
 
 def rows_of(runs):

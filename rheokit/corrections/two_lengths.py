@@ -26,13 +26,14 @@ def two_lengths(runs: Runs) -> Correction:
 
     Parameters
     ----------
-    runs : PressureRun, ForceRun, sequence of them, or Bench
+    runs : PressureRun, ForceRun, sequence of them, Bench, or FitResult
+        Of a fit the friction taken off a force is the one that it found, else the one as stated.
 
     Returns
     -------
     correction : Correction
         One row a flow: pressures of both lengths, `wall_shear_stress`, `rest_pressure`, what is left beside the wall
-        of the land and the stated friction, and that rest as `end_correction` in diameters. Not analysable where no
+        of the land and the friction, and that rest as `end_correction` in diameters. Not analysable where no
         bore has two lengths, or the longer land does not need more pressure, or the rest is surely negative.
     """
     table, notes = rows_of(runs_of(runs, "two_lengths"))

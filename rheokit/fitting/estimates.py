@@ -4,7 +4,7 @@ from functools import cached_property
 
 import numpy as np
 
-from ..bench.base import quantity_of
+from ..bench.base import Shared, quantity_of
 from ..bench.gathered import counts_of
 from ..errors import DataError
 from ..framed import framed
@@ -43,6 +43,11 @@ def _spread_row(name, spread, freedom):
 
 class Estimates(Identified):
     """The part of a `FitResult` that makes tables of what was found, and draws laws that belong to the readings."""
+
+    @cached_property
+    def frictions(self) -> dict[Shared, tuple[float, float]]:
+        """Plunger friction of each apparatus as fitted, with its standard uncertainty (NaN at a bound) [N]; none that the readings leave open."""
+        return apparatus.frictions(self)
 
     @cached_property
     def covariance(self) -> np.ndarray:

@@ -272,7 +272,7 @@ class FitExplorer(Explorer):
         return fit_rows(self.fit) if self.fit else []
 
     def _correct(self):
-        self.classical.value = words.classical_corrections(self.readings.chosen())
+        self.classical.value = words.classical_corrections(self.fit)
 
 
 class FitPage(WorkbookPage):

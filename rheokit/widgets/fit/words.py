@@ -164,16 +164,15 @@ def about_bench(bench):
 
 
 def classical_corrections(bench):
-    """Return the classical corrections of the capillary and syringe runs of a bench as HTML, folded; nothing without runs."""
-    runs = [test for test in bench.tests if isinstance(test, (PressureRun, ForceRun))]
-    if not runs:
+    """Return the classical corrections of the capillary and syringe runs of a bench, or of a fit, as HTML, folded; nothing without runs."""
+    if not any(isinstance(test, (PressureRun, ForceRun)) for test in bench.tests):
         return ""
     about = paragraph("Step by step, to follow beside the fit, which does all of it at once with every uncertainty.")
     folded = "".join(
         details(
             f"{one.name}: {'' if one.analysable else 'not '}analysable", scrolling(one._repr_html_(), escape(one.name))
         )
-        for one in corrections.all_of(runs)
+        for one in corrections.all_of(bench)
     )
     return f"<h3>Classical corrections of the runs</h3>{about}{folded}"
 
