@@ -17,24 +17,41 @@ from rheokit.inputs import trusted
 def propagated(fit, question, count, extruder=None, batch="median", seed=5):
     """Return `count` answers, each of inputs moved at random, as an array."""
     random, fit_asked = np.random.default_rng(seed), of_batch(fit, batch)
-    problem, theta = fit_asked.problem, fit_asked.minimum.theta
-    answer = stacked(fit_asked, question, None if extruder is None else fit.known(extruder), np.zeros(()))
+    problem, known = fit_asked.problem, None if extruder is None else fit.known(extruder)
     found = []
     for _ in range(count):
-        moved = replace(problem, tests=_read_again(problem, random))
-        told = {name: getattr(problem, name) for name in ("curve", "typical_stress", "middle_rate", "start_effects")}
-        priors = {key: _moved(prior, random) for key, prior in problem.nuisances.items()}
-        vars(moved).update(told, nuisances=priors)
-        end = minimise(moved, theta, moved.scales(theta), most=200)
-        assert end.converged
-        found.append(float(answer(end.theta[None])[0]))
+        priors = {key: _moved(prior, random.standard_normal) for key, prior in problem.nuisances.items()}
+        found.append(_answer(fit_asked, question, known, _read_again(problem, random), priors))
     return np.array(found)
 
 
-def _moved(prior, random):
+def held(problem):
+    """Return the keys of the parameters that a prior holds, in their order."""
+    return [key for key, prior in problem.nuisances.items() if np.isfinite(prior.spread)]
+
+
+def moved_by(fit, question, key, by):
+    """Return the answer where the middle of one prior lies `by` of its standard deviation higher."""
+    priors = dict(fit.problem.nuisances)
+    priors[key] = _moved(priors[key], lambda: by)
+    return _answer(fit, question, None, fit.problem.tests, priors)
+
+
+def _answer(fit, question, known, tests, priors):
+    """Return the answer of the least sum of squares with other readings and priors."""
+    problem, theta = fit.problem, fit.minimum.theta
+    told = {name: getattr(problem, name) for name in ("curve", "typical_stress", "middle_rate", "start_effects")}
+    moved = replace(problem, tests=tests)
+    vars(moved).update(told, nuisances=priors)
+    end = minimise(moved, theta, moved.scales(theta), most=200)
+    assert end.converged
+    return float(stacked(fit, question, known, np.zeros(()))(end.theta[None])[0])
+
+
+def _moved(prior, drawn):
     if not np.isfinite(prior.spread):
         return prior
-    by = prior.spread * random.standard_normal()
+    by = prior.spread * drawn()
     return prior._replace(middle=prior.middle * np.exp(by) if prior.logarithmic else prior.middle + by)
 
 

@@ -21,7 +21,7 @@ from ..progress import step
 from ..sampling import SURE, errors_of_limits, limits_of, students
 from . import budget_words as words
 from .budget_exact import Setting, exact_of
-from .budget_inputs import Input, apart, each_reading
+from .budget_inputs import Input, each_reading
 from .budget_words import NEAR
 from .misfit import LEAST_FREEDOM
 from .result import FitResult
@@ -71,6 +71,7 @@ class UncertaintyBudget:
     _asked: FitResult | None = None
     _evaluate: Callable | None = None
     _moves: np.ndarray | None = None
+    _pull: np.ndarray | None = None
     _seed: int = 0
     _answer: Callable | None = None
     _extruder: Extruder | None = None
@@ -158,10 +159,8 @@ class UncertaintyBudget:
         found = []
         if self._asked is not None and not self.missing:
             step("what the exact numbers would move")
-            problem, first = self._asked.problem, np.cumsum([0, *self._asked.problem.counts])
-            own = [apart(problem, k, self._moves[first[k] : first[k + 1]])[0] for k in range(len(problem.counts))]
             with warnings.catch_warnings(action="ignore", category=RheokitWarning):
-                found = exact_of(self._asked, own, self._answer, self._extruder, self._settings)
+                found = exact_of(self._asked, self._pull, self._moves, self._answer, self._extruder, self._settings)
         return framed(found, columns=["quantity", "value", "unit", "change", "for_more"])
 
     @cached_property

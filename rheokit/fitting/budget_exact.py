@@ -19,10 +19,11 @@ from ..inputs import trusted
 from ..laws.condition_words import CONDITIONS
 from ..nomenclature import QUANTITIES, Quantity
 from . import apparatus
-from .budget_inputs import read_from
+from .budget_inputs import apart, read_from
 
 MORE = 1 + 1e-4  # times a number, for its derivative
 LESS = 1 - 1e-4  # times a diameter inside a nozzle: what is in front of it stays as wide
+ALONG = 1e-2  # of a scale, over which the slope of a sum of squares is taken
 KELVIN = 1e-2  # more of a temperature, for the same
 NOT_SET = {"time", "stroke", "run_order", "run", "rest", *CONDITIONS}  # columns that are no setting of the apparatus
 BARREL = ("barrel_diameter", "fill_length", "barrel_drag", "plunger_friction")
@@ -71,18 +72,20 @@ class _Number(NamedTuple):
         return self.name, self.of, f"{self.value:.9g}"
 
 
-def exact_of(result, own, answer, extruder=None, settings=()):
+def exact_of(result, pull, moves, answer, extruder=None, settings=()):
     """Return every `Exact` number that moves an answer, those that move it most first.
 
-    `own` holds for each test what one standard uncertainty of each of its readings moves; `answer` gives the answer of the best fit for an
+    `pull` says how far the coordinates of the fit move for one more of the gradient of half its sum of squares, times the slope of the
+    answer, shape (p,); `moves` what one of each residual row moves, 0 where a row counts for nothing; `answer` gives the answer of the best fit for an
     extruder, where one is asked, and to another question where that is given; `settings` are each a `Setting`. A number that bench and
     extruder share is one number, and so is what was set with one apparatus, in all rows of all records.
     """
     found: dict[tuple, list] = {}
+    counted = np.split(np.asarray(moves) != 0, np.cumsum(result.problem.counts))
     for place, test in enumerate(result.tests):
         for number in _of_test(result, test):
             try:
-                move = _move(result, place, own[place], number)
+                move = _move(result, place, pull, counted[place], number)
             except DataError:  # one of a few that are known, such as the angle of a cone
                 continue
             found.setdefault(number.key, [number, 0.0])[1] += move
@@ -246,12 +249,22 @@ def _narrower(nozzle, diameter):
 
 
 @trusted()
-def _move(result, place, own, number):
-    """Return the derivative of the answer by the ln of a number of one test, or by kelvins: the fit follows its residuals."""
+def _move(result, place, pull, counted, number):
+    """Return the derivative of the answer by the ln of a number of one test, or by kelvins: the fit goes where its gradient is 0 again."""
     problem, test, other = result.problem, result.tests[place], number.moved()
-    values = result.nuisance | {
-        new: result.nuisance[old] for new, old in zip(other.nuisances(), test.nuisances(), strict=True)
-    }
-    seen = problem.of_batch(problem.law(result.minimum.theta), test, values)
-    before, after = (np.ravel(one.residuals(seen, values, problem.sizes[place])) for one in (test, other))
-    return -float(own @ (after - before)) / number.step
+
+    def along(one, step):
+        """Return half the sum of squares of a record, the fit a step along the pull."""
+        theta = result.minimum.theta + step * pull
+        known = problem.nuisance_values(theta)
+        values = known | {new: known[old] for new, old in zip(one.nuisances(), test.nuisances(), strict=True)}
+        residuals = np.ravel(
+            one.residuals(problem.of_batch(problem.law(theta), test, values), values, problem.sizes[place])
+        )
+        turned, _ = apart(problem, place, residuals)
+        return float(np.sum(np.square(turned[counted]))) / 2
+
+    scales = problem.scales(result.minimum.theta)
+    step = ALONG / max(float(np.max(np.abs(pull) / scales)), 1e-300)
+    before, after = ((along(one, step) - along(one, -step)) / (2 * step) for one in (test, other))
+    return -(after - before) / number.step

@@ -28,6 +28,11 @@ from .misfit import LEAST_FREEDOM
 from .result import FitResult
 
 WHERE = "uncertainty_budget"
+CURVED = 3e-3  # of a scale, over which slopes are compared for the curvature
+LEAST_CURVED = 0.2  # of what slopes alone say of the sum of squares along some way, below which it is no bowl there
+FLAT_BOWL = (
+    "along some way the readings hold the parameters far less than their slopes say, so that curvature is left out"
+)
 
 
 def uncertainty_budget(
@@ -76,7 +81,8 @@ def uncertainty_budget(
     -----
     Inputs are what was read, with its scatter (kind A where that was estimated from the residuals, B where it was stated), and what is not
     known exactly beside it, each with its prior (kind B): the error of a test's theory, the criterion of yield, friction, bore. What was
-    stated without an uncertainty is taken as exact and brings nothing. First order: at a bound and where the interval is lopsided it does
+    stated without an uncertainty is taken as exact and brings nothing. An input moves the answer by the derivative of the fit itself: with the
+    curvature of the residuals, which the covariance of the estimates leaves out. First order: at a bound and where the interval is lopsided it does
     not hold, which `near_linear` says, and the interval of the profile is to be used.
 
     References
@@ -114,13 +120,13 @@ def uncertainty_budget(
     evaluate = predictions.stacked(asked, question, rig, np.zeros(()))
     step("what each input moves")
     with warnings.catch_warnings(action="ignore", category=RheokitWarning):
-        moves, reasons = _propagated(asked, evaluate)
+        moves, pull, reasons = _propagated(asked, evaluate)
     inputs = tuple(inputs_of(asked, moves))
     total = float(np.linalg.norm(moves))
     return UncertaintyBudget(
         float(found.value), float(found.low), float(found.high), **known,
         standard_uncertainty=total, degrees_of_freedom=effective_freedom(inputs, total), inputs=inputs, reasons=reasons,
-        _asked=asked, _evaluate=evaluate, _moves=moves, _seed=seed,
+        _asked=asked, _evaluate=evaluate, _moves=moves, _pull=pull, _seed=seed,
         _answer=partial(_best, asked, question), _extruder=extruder, _settings=tuple(settings),
     )  # fmt: skip
 
@@ -130,8 +136,10 @@ def _best(result, question, rig, other=None):
 
 
 def _propagated(result, evaluate):
-    """Return the change of the answer by one standard uncertainty of each residual row, and why a linear budget may not hold.
+    """Return the change of the answer by one standard uncertainty of each residual row, the pull of the answer, why a linear budget may not hold.
 
+    The fit is where the gradient of the sum of squares is 0, so one more of a row moves the coordinates by the row's slopes over the second
+    derivatives, curvature of the residuals included; these over the slope of the answer are its pull on the coordinates, shape (p,).
     Coordinates at their bound are held there, unless the answer is little else than they are; rows whose error nothing tells move nothing.
     """
     problem, best = result.problem, result.minimum
@@ -142,26 +150,57 @@ def _propagated(result, evaluate):
         if group.freedom <= LEAST_FREEDOM:
             jacobian[group.rows] = 0.0
     bound = np.array([result.is_at_bound(name) for name in problem.names])
-    moves, free = (_moves(jacobian[:, keep], slope[keep]) for keep in (~bound, np.ones(len(bound), bool)))
-    reasons, held, whole = [], np.linalg.norm(moves), np.linalg.norm(free)
+    curvature = _curvature(problem, np.array(best.theta), scales, np.any(jacobian, axis=1))
+    (pull, bowl), (unbound, _) = (
+        _pull(jacobian, slope, curvature, keep) for keep in (~bound, np.ones(len(bound), bool))
+    )
+    reasons, held, whole = (
+        [] if bowl else [FLAT_BOWL],
+        np.linalg.norm(jacobian @ pull),
+        np.linalg.norm(jacobian @ unbound),
+    )
     if abs(whole - held) > NEAR * held:
         names = ", ".join(name.replace("_", " ") for name in np.array(problem.names)[bound])
         reasons.append(f"at its bound: {names}, which can move to one side only")
     if held < NEAR * whole:  # the answer is what stands at its bound: what would move it says what it rests on
-        moves, held = free, whole
+        pull, held = unbound, whole
+    moves = jacobian @ pull
     sides = np.concatenate([test.bounds[0] for test in result.tests])
     of_bounds = float(np.sum(np.square(moves[: len(sides)][sides != 0])))
     if of_bounds > NEAR * held**2:
         reasons.append(
             f"readings that are bounds, at most or at least, bring {written(of_bounds / held**2, '%', 2)} of the variance"
         )
-    return moves, tuple(reasons)
+    return moves, pull * scales, tuple(reasons)
 
 
-def _moves(jacobian, slope):
-    u, sizes, vt = np.linalg.svd(jacobian, full_matrices=False)
+def _curvature(problem, theta, scales, rows):
+    """Return the residuals of some rows times their second derivatives, summed, in scaled coordinates, shape (p, p)."""
+
+    def gradient(at):
+        residuals, jacobian = problem.jacobian(problem.residuals, at, scales)
+        return residuals[rows] @ (jacobian[rows] * scales), jacobian[rows] * scales
+
+    low, high = problem.box
+    found = np.empty((len(theta), len(theta)))
+    for k in range(len(theta)):
+        up, down = theta.copy(), theta.copy()
+        up[k], down[k] = min(theta[k] + CURVED * scales[k], high[k]), max(theta[k] - CURVED * scales[k], low[k])
+        found[k] = (gradient(up)[0] - gradient(down)[0]) / ((up[k] - down[k]) / scales[k])
+    slopes = gradient(theta)[1]
+    return (found + found.T) / 2 - slopes.T @ slopes
+
+
+def _pull(jacobian, slope, curvature, keep):
+    """Return second derivatives over a slope, 0 where not kept, and whether curvature counts: not where the sum of squares would be no bowl."""
+    _, sizes, vt = np.linalg.svd(jacobian[:, keep], full_matrices=False)
     told = sizes > max(FLAT * sizes.max(initial=0.0), 1e-9)
-    return (vt[told] @ slope / sizes[told]) @ u[:, told].T
+    ways = vt[told] / sizes[told, None]  # along which the sum of squares rises alike, by its slopes alone
+    bowl = np.eye(len(ways)) + ways @ curvature[np.ix_(keep, keep)] @ ways.T
+    curved = bool(np.isfinite(bowl).all() and np.linalg.eigvalsh(bowl).min(initial=1.0) >= LEAST_CURVED)
+    along, pull = ways @ slope[keep], np.zeros(len(slope))
+    pull[keep] = (np.linalg.solve(bowl, along) if curved else along) @ ways
+    return pull, curved
 
 
 def effective_freedom(inputs, total):
