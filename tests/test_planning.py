@@ -2,13 +2,15 @@
 
 import math
 from dataclasses import replace
+from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 import rheokit as rk
 from rheokit.limits import LIMITS, Case, judge, sure
-from rheokit.planning import ALL, BATCH, LAW, chance, in_a_word, in_words, what_if, widest_margin, window
+from rheokit.planning import ALL, BATCH, LAW, chance, in_a_word, in_words, what_if, widest_margin, window, windows
 from rheokit.regions import AXES, bands, joined, region_map
 from rheokit.regions.blocks import refused
 from rheokit.sampling import Normals
@@ -119,6 +121,35 @@ def test_a_window_of_nine_in_ten_is_that_of_points_asked_one_by_one(axis, held):
     assert will_do[0] / ratio <= found.low <= will_do[0] * 1.0001
     assert will_do[-1] / 1.0001 <= found.high <= will_do[-1] * ratio
     assert "90 of 100 cases" in str(found)
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore")
+def test_what_stops_a_setting_is_what_the_setting_moves():
+    """Kind: independent of the search. Shares of two points asked one by one: which limit fails so much oftener at the end than at the best value."""
+    book = rk.Workbook.open(Path(rk.__file__).parent.parent / "data" / "olive-stone-paste")
+    asked = book.material, book.extruder, book.job
+    found = window(*asked, "bore", probability=0.9, draws=400)
+    failed = [
+        {
+            name: 1 - float(np.ravel(share)[0])
+            for name, share in chance(*asked, None, 400, 0, {"bore": at}).holds.items()
+        }
+        for at in (found.best, found.low * 0.98)
+    ]
+    grown = {name: failed[1][name] - failed[0][name] for name in failed[0]}
+    often = max(failed[1], key=failed[1].get)
+    assert found.stops_low == max(grown, key=grown.get) == "lean" != often == "line width"
+    assert (
+        "lean (height before the wall leans) stops it (line width (line width over bore) fails there more often, but"
+        in str(found)
+    )
+    assert found.stops_high == "" and "where the search ended" in str(found)
+
+
+def test_of_limits_that_a_setting_does_not_move_the_one_met_stays():
+    at = SimpleNamespace(shape=(1, 2), holds={"a": np.array([[0.9, 0.9]]), "b": np.array([[0.99, 0.93]]), "c": np.nan})
+    assert windows._moved(at, True, "a") == "b" and windows._moved(at, False, "a") == "a"
 
 
 @STEPS

@@ -34,7 +34,8 @@ class Window:
     low, high : float
         Ends, in SI; NaN where there is no window. [unit of the axis]
     stops_low, stops_high : str
-        Names of the limits met below and above; "" where the sweep ended first.
+        Names of the limits met below and above; "" where the sweep ended first. With a probability it is the limit that the axis moves: the one
+        of which the chance to fail grows most from the best value to the end, which need not be the one that fails most often there.
     probability : float or None
         That was asked for; None: with best values. [-]
     best : float
@@ -169,17 +170,21 @@ def window(
             words += f"{there}{seldom}." if seldom else f"{share}{there}{label(stop)} stops it first."
         most = max(most, 0.0) if probability else most
         return Window(axis, np.nan, np.nan, stop, stop, probability, best, most, answered(words), asked.unjudged)
-    ends, stops = [], []
+    ends, stops, often = [], [], []
     for step in (-1, 1):
         place = peak
         while 0 <= place + step < len(values) and room[place + step] >= 0:
             place += step
         if 0 <= place + step < len(values):
-            end, stop = _crossing(sweep, about, values[place], values[place + step], first[place + step])
+            end, beyond, stop = _crossing(sweep, about, values[place], values[place + step], first[place + step])
+            most_often = stop
+            if probability is not None:
+                stop = _moved(sweep(np.unique([best, beyond]))[2], beyond > best, stop)
         else:
-            end, stop = float(values[place]), ""
+            end, stop, most_often = float(values[place]), "", ""
         ends.append(end)
         stops.append(stop)
+        often.append(most_often)
     sooner = would_end(
         asked, spaced(about, ends[0], ends[1], POINTS) if ends[0] < ends[1] else np.array(ends[:1]), limits
     )
@@ -188,7 +193,7 @@ def window(
             f"window: {capital(about.label)}: not known, since what would end its window could not be judged: "
             f"{'; '.join(sooner)}. Give what is missing, or leave that limit out on purpose."
         )
-    words = answered(f"{_words(about, ends, stops, probability)}{_unread(asked, ends)}") + (
+    words = answered(f"{_words(about, ends, stops, often, probability)}{_unread(asked, ends)}") + (
         " The window may be narrower." if asked.unjudged else ""
     )
     return Window(axis, ends[0], ends[1], stops[0], stops[1], probability, best, most, words, asked.unjudged)
@@ -226,25 +231,36 @@ def _still(material, extruder, job, held, but):
 
 
 def _crossing(sweep, about, inside, outside, stop):
-    """Return the last value on the way out at which all limits hold, and the limit met just beyond it."""
+    """Return the last value on the way out at which all limits hold, that just beyond it, and the limit met there."""
     for _ in range(ZOOMS):
         values = spaced(about, inside, outside, 7)
         room, first, _ = sweep(values)
         broken = np.flatnonzero(room < 0)
         place = int(broken[0]) if len(broken) else len(values) - 1
         inside, outside, stop = values[max(place - 1, 0)], values[place], first[place] or stop
-    return float(inside), stop
+    return float(inside), float(outside), stop
+
+
+def _moved(found, upwards, stop):
+    """Return the limit that an axis moves most, of a sweep of its best value and one beyond an end: by how much oftener it fails there; `stop` where none does."""
+    grown = {}
+    for name, share in found.holds.items():
+        failed = 1 - np.broadcast_to(share, found.shape)[0]
+        grown[name] = float(failed[-1] - failed[0]) * (1 if upwards else -1)
+    most = max(grown, key=lambda name: (np.nan_to_num(grown[name]), name == stop), default=stop)
+    return most if grown.get(most, 0.0) > 0 else stop
 
 
 def _share(probability, most):
     return "" if probability is None else f" in {100 * probability:.0f} of 100 cases (at most in {100 * most:.0f})"
 
 
-def _words(about, ends, stops, probability):
+def _words(about, ends, stops, often, probability):
     said = []
-    for end, stop, beyond, way in zip(ends, stops, ("below", "above"), ("down to", "up to"), strict=True):
+    for end, stop, most, beyond, way in zip(ends, stops, often, ("below", "above"), ("down to", "up to"), strict=True):
         stopped = f"{way} {shown(about, end)}, where the search ended"
-        said.append(f"not {beyond} {shown(about, end)}, where {label(stop)} stops it" if stop else stopped)
+        beside = f" ({label(most)} fails there more often, but moves less with the setting)" if most != stop else ""
+        said.append(f"not {beyond} {shown(about, end)}, where {label(stop)} stops it{beside}" if stop else stopped)
     asked = "" if probability is None else f" (all limits judged hold in {100 * probability:.0f} of 100 cases)"
     return f"{capital(about.label)}: {said[0]}; {said[1]}{asked}."
 
