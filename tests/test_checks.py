@@ -276,7 +276,12 @@ def weighted(loads, spread, friction=3.5, law=DOPE):
     [
         ((0.5, 0.75, 1.0, 1.5), 0.4, True, "24 to 71 % of the force. Above a third on rows 1, 2, 3. The fit takes"),
         ((0.5, 0.75, 1.0, 1.5), 0.0, False, "It is taken as exact; state it with its uncertainty"),
-        ((0.5, 0.55, 0.6), 0.4, False, "Its uncertainty of 0.4 N is 17 % of the paste's force or more on every row"),
+        (
+            (0.5, 0.55, 0.6),
+            0.4,
+            False,
+            "Its stated uncertainty of 0.4 N is 17 % of the paste's force or more on every row",
+        ),
         ((0.3, 0.75, 1.5), 0.4, False, "It leaves no force for the paste on row 1"),
         ((1.5, 2.0), 0.0, True, "18 to 24 % of the force."),
     ],
@@ -288,6 +293,16 @@ def test_friction_must_be_small_or_known(loads, spread, passed, words):
     assert row.passed == passed
     assert words in row.comment
     assert row.value == pytest.approx(3.5 / (min(loads) * 9.81))
+
+
+def test_friction_is_taken_off_as_well_as_the_fit_knows_it():
+    """The ± of the check is that of the table of estimates, beside what was stated."""
+    result = fitted(weighted((0.5, 0.75, 1.0, 1.5), 0.4), law=rk.Newtonian)
+    (key,) = (name for name in result.table.index if name.startswith("plunger_friction"))
+    known = float(result.table.stderr[key])
+    assert known < 0.3 and result.nuisance_errors[key] == pytest.approx(known)
+    comment = result.checks.set_index("question").comment["friction known well enough"]
+    assert f"The fit takes it off ± {written(known, 'N', 2)} (stated ± 0.4 N): light rows" in comment
 
 
 def test_known_friction_takes_the_weight_off_light_rows():

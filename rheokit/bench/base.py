@@ -266,8 +266,8 @@ class BenchTest(Record, ABC):
         """Return what the readings give of the paste, a `Property` by each name in `gives`; none by default."""
         return {}
 
-    def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
-        """Return `Check` rows that only this test can answer, for the fitted law; none by default."""
+    def questions(self, law: FlowLaw, nuisance: Values, errors: Values | None = None) -> list[Check]:
+        """Return `Check` rows that only this test can answer, for the fitted law and the standard uncertainties of its nuisance as fitted; none by default."""
         return []
 
     def corrections(self) -> tuple[Usual, ...]:

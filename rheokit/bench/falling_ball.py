@@ -161,7 +161,7 @@ class FallingBall(BenchTest):
     def shear_rates(self, law: FlowLaw) -> np.ndarray:  # noqa: D102
         return self.rough_curve()[0]
 
-    def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
+    def questions(self, law: FlowLaw, nuisance: Values, errors: Values | None = None) -> list[Check]:
         """Ask whether the ball creeps, and whether a yield stress carries it."""
         speed = np.asarray(self.expected(law, nuisance))
         stress = law.shear_stress(BALL_RATE[0] * speed / self.ball_diameter)

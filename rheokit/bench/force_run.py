@@ -188,7 +188,7 @@ class ForceRun(Run):
         pressure = (self.force - self._friction(nuisance)) / self.extruder.area
         return self.channel(nuisance).curve_points(law, self.flow_rate, pressure)
 
-    def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:  # noqa: D102
+    def questions(self, law: FlowLaw, nuisance: Values, errors: Values | None = None) -> list[Check]:  # noqa: D102
         described = bool(np.min(self.fill_length) > 0 and self.extruder.barrel_drag > 0)
         with_drag, without = self.channel(nuisance), replace(self.channel(nuisance), barrel_length=0.0)
         share = float(
@@ -202,10 +202,10 @@ class ForceRun(Run):
             )
         return [
             Check("barrel drag described", share, "a fill length", described, comment),
-            self._friction_known(nuisance),
+            self._friction_known(nuisance, errors),
         ]
 
-    def _friction_known(self, nuisance):
+    def _friction_known(self, nuisance, errors):
         """Is friction small, or known well enough to be taken off?
 
         Above a third of a force it must come with an uncertainty: the fit then moves it within that, so that light rows
@@ -237,12 +237,18 @@ class ForceRun(Run):
         elif left > FRICTION_LEFT:  # the intervals hold it
             question = FRICTION_OPEN
             comment += (
-                f" Its uncertainty of {written(spread, 'N', 2)} is {written(left, '%', 2)} of the paste's force or more on every row: "
+                f" Its stated uncertainty of {written(spread, 'N', 2)} is {written(left, '%', 2)} of the paste's force or more on every row: "
                 "measure it again with several plungers, grease them, or push harder."
             )
         else:
             passed = True
-            comment += f" The fit takes it off ± {written(spread, 'N', 2)}: light rows tell the friction, heavy ones the paste."
+            told = (errors or {}).get(self.shared("plunger_friction"))
+            comment += (
+                f" The fit takes it off ± {written(spread, 'N', 2)}"
+                if told is None
+                else (f" The fit takes it off ± {written(told, 'N', 2)} (stated ± {written(spread, 'N', 2)})")
+            )
+            comment += ": light rows tell the friction, heavy ones the paste."
         return Check(question, float(np.max(shares)), FRICTION_SHARE, passed, comment)
 
 

@@ -137,7 +137,7 @@ class LoadedPlate(BenchTest):
     def yield_stresses(self) -> np.ndarray:  # noqa: D102
         return self._yield_stress(self.radius[self.bounds[0] == 0])
 
-    def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
+    def questions(self, law: FlowLaw, nuisance: Values, errors: Values | None = None) -> list[Check]:
         """Ask whether the gap is as usual: neither thin as that of a diameter entered as radius, nor hardly squeezed."""
         return [self._hardly_squeezed() or self._gap_as_usual()]
 

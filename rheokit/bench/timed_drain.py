@@ -213,7 +213,7 @@ class TimedDrain(BenchTest):
             ),
         )
 
-    def questions(self, law: FlowLaw, nuisance: Values) -> list[Check]:
+    def questions(self, law: FlowLaw, nuisance: Values, errors: Values | None = None) -> list[Check]:
         """Ask whether the jet carries off a part of the head, which the formula leaves out."""
         share = self._carried_away
         comment = f"{self.name}: the jet carries off {written(share, '%', 2)} of the head."

@@ -39,8 +39,9 @@ def table(result):
         ):  # fmt: skip
             step(f"checks: {ask.__name__.replace('_', ' ')}")
             rows += ask(result)
+        errors = result.nuisance_errors
         for test in result.tests:
-            rows += test.questions(test.at_its_condition(result.law), result.nuisance)
+            rows += test.questions(test.at_its_condition(result.law), result.nuisance, errors)
         for of in (condition_checks, artefacts, branches, handling, needles):
             rows += of.all_checks(result)
     return framed(rows, columns=Check._fields)

@@ -66,6 +66,12 @@ class Estimates(Identified):
         return out
 
     @cached_property
+    def nuisance_errors(self) -> dict[str, float]:
+        """Standard uncertainties of the nuisance parameters as fitted, by name; of those that rest on a bound there is none."""
+        errors = dict(zip(self.problem.names, np.sqrt(np.diag(self.covariance)).tolist(), strict=True))
+        return {key: errors[key] for key in self.problem.nuisances if np.isfinite(errors.get(key, np.nan))}
+
+    @cached_property
     def table(self) -> Table:
         """Estimates: index parameter names, columns symbol, value, stderr, low, high, unit, at_bound.
 
