@@ -25,6 +25,13 @@ def german(number):
     return f"{number:.5g}".replace(".", ",")
 
 
+def test_the_caption_of_readings_names_their_batch(tmp_path):
+    rows = "".join(f"{german(rate)};{german(stress(rate))}\n" for rate in RATES)
+    made = study(tmp_path / "one", f"Scherrate;Schubspannung\n[1/s];[Pa]\n{rows}".encode(), name="e.txt")
+    table = next(one for part in readings.section(made).sections for one in part.blocks if one.name == "readings-1")
+    assert table.caption.startswith("gel of mine, flow curve, batch 1: 7 readings, from e.txt")
+
+
 def loop():
     """Return rows of an export, up and then down a factor lower, with a decimal comma."""
     there = [("1", rate, stress(rate)) for rate in RATES]

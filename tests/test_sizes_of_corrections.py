@@ -8,8 +8,10 @@ from scipy.integrate import quad
 from scipy.optimize import brentq
 
 import rheokit as rk
-from rheokit.corrections.sizes import entry_losses, rate_ratios
+from rheokit.appendix.sections import corrections
+from rheokit.corrections.sizes import entry_losses, rate_ratios, spans
 from rheokit.flow.converging import FORMULA
+from rheokit.nomenclature import between
 
 PASTE = rk.HerschelBulkley(yield_stress=340.0, consistency=95.0, flow_index=0.47)
 BORE, INLET, FLOWS = 1.7e-3, 11.3e-3, np.array([2.1e-9, 640e-9])
@@ -17,7 +19,8 @@ BORE, INLET, FLOWS = 1.7e-3, 11.3e-3, np.array([2.1e-9, 640e-9])
 
 def run(**changes):
     nozzle = rk.Nozzle(rk.Cylinder(diameter=INLET, length=0.01), rk.Cylinder(diameter=BORE, length=0.021))
-    return rk.PressureRun(nozzle=nozzle, flow_rate=FLOWS, pressure=[5e4, 2e5], read="pressure", **changes)
+    read = {"flow_rate": FLOWS, "pressure": [5e4, 2e5], "read": "pressure"}
+    return rk.PressureRun(nozzle=nozzle, **(read | changes))
 
 
 def test_the_printed_formula_gives_the_entry_by_hand():
@@ -58,6 +61,25 @@ def test_true_over_apparent_rate_by_quadrature():
         wall = brentq(lambda stress, one=one: flow(stress) - one, 340.01, 1e5, xtol=1e-9)
         by_hand.append(rate(wall) * np.pi * BORE**3 / (32 * one))
     assert rate_ratios(run(), PASTE) == pytest.approx(by_hand, rel=1e-6)
+
+
+def test_the_entry_of_a_test_is_that_of_its_own_batch():
+    """Every stress of a batch is its factor times that of the median batch, and so is what converging flow costs."""
+    rate = np.array([5e-9, 2e-8, 8e-8, 3e-7])
+    plain = run(flow_rate=rate, pressure=1e4 * rate / rate[0])
+    pressure = np.asarray(plain.expected(PASTE, {}))
+    tests = [
+        run(flow_rate=rate, pressure=pressure * factor, batch=batch, label=f"{batch}{k}", relative_uncertainty=0.02)
+        for batch, factor in (("A", 0.8), ("B", 1.25))
+        for k, factor in enumerate((factor, 1.01 * factor))
+    ]
+    fit = rk.fit(type(PASTE), *tests)
+    first, second = (spans([entry_losses(one, corrections._law_of(fit, one))[0]]) for one in (tests[0], tests[2]))
+    ratio = fit.nuisance["batch_factor[B]"] / fit.nuisance["batch_factor[A]"]
+    assert ratio == pytest.approx(1.25 / 0.8, rel=0.05)
+    assert np.divide(second, first) == pytest.approx(ratio, rel=1e-9)
+    told = corrections._entry(fit, tests)
+    assert between(*first, "Pa") in told and between(*second, "Pa") in told and first != second
 
 
 def test_the_note_says_that_a_barrel_moves_stress_and_rate(tmp_path):

@@ -59,10 +59,9 @@ def test_tests_that_are_alike_are_told_apart_by_their_file(folder):
     assert [test.name for test in tests] == ["syringe force (batch 1)", "syringe force (batch 2)"]
     assert [test.name_and_batch for test in tests] == [test.name for test in tests], "the batch is said once"
     assert tests[0].heading.startswith("syringe force (batch 1): 3 readings")
-    assert [test.name for test in folder('batch = "1"').tests] == [
-        "syringe force (batch 1)",
-        "syringe force (fast.csv)",
-    ]
+    for one in (folder('batch = "1"'), folder('batch = "1"', 'batch = "1"')):  # one thing tells all of them
+        assert [test.name for test in one.tests] == ["syringe force (slow.csv)", "syringe force (fast.csv)"]
+        assert one.tests[0].name_and_batch == "syringe force (slow.csv), batch 1"
     labelled = folder('label = "a"\nbatch = "1"', 'label = "b"\nbatch = "2"').tests
     assert [test.name for test in labelled] == ["syringe force 'a'", "syringe force 'b'"]
     assert labelled[0].name_and_batch == "syringe force 'a', batch 1"

@@ -207,17 +207,21 @@ def _with_origin(draft, entry, bench, apart):
 
 
 def _apart(drafts):
-    """Return for each draft what tells it from others of its kind and label: its batch, else its file, or its [[test]]; "" where there is no other."""
+    """Return for each draft what tells it from others of its kind and label; "" where there is no other.
+
+    One thing tells all of them: the batch, where each has its own, else the file, or file and [[test]].
+    """
     alike = [(d.form.kind.kind, d.fields.get("label", "")) for d in drafts]
-    own = [(*one, d.fields.get("batch", "")) for one, d in zip(alike, drafts, strict=True)]
-    files = [(*one, d.file) for one, d in zip(own, drafts, strict=True)]
+    batches = [(*one, d.fields.get("batch", "")) for one, d in zip(alike, drafts, strict=True)]
+    files = [(*one, d.file) for one, d in zip(alike, drafts, strict=True)]
+    shared = {one for one, batch in zip(alike, batches, strict=True) if not batch[-1] or batches.count(batch) > 1}
     return [
         ""
         if alike.count(one) == 1
         else f"batch {batch[-1]}"
-        if own.count(batch) == 1 and batch[-1]
+        if one not in shared
         else d.file
         if files.count(file) == 1
         else f"{d.file}, [[test]] {d.entry + 1}"
-        for d, one, batch, file in zip(drafts, alike, own, files, strict=True)
+        for d, one, batch, file in zip(drafts, alike, batches, files, strict=True)
     ]

@@ -26,6 +26,7 @@ OF_RUN = "2 γ/D of a strand as wide as the bore, over the pressure read less fr
 PLATE, OF_PLATE = "loaded plate", "2 γ/h of a meniscus across the gap, the most there can be, over the load per area"
 WITHOUT = "What is not known or not applied counts, if anywhere, in the error of the theory of its test (“Law and error model”)."
 TO_STATE = f"A word in brackets is the entry of [{TABLE}] in plan.toml in which the authors may state what the correction needs{{unless}}."
+OF_EACH = "Sizes of entry and true rate are of the law as fitted, in the batch and at the condition of each test, with nominal dimensions."
 SMALL = 0.01
 """Of the pressure, below which inertia is called negligible; common practice, no source. [-]"""
 
@@ -47,11 +48,7 @@ def section(study: Study) -> Section:
     if any(run.end_correction == "formula" for run in runs):
         spoken = "The excess pressure of converging flow: viscous stretching and plastic work."
         blocks.append(Equation(marked(FORMULA), spoken, MODEL))
-        blocks.append(
-            Paragraph(
-                f"There {marked(MEANT)}. {marked(VERIFIED)}. Sizes of entry and true rate are of the law as fitted, with nominal dimensions."
-            )
-        )
+        blocks.append(Paragraph(f"There {marked(MEANT)}. {marked(VERIFIED)}. {OF_EACH}"))
     if runs:
         blocks += classical(study)
     return Section(TITLE, tuple(blocks))
@@ -156,11 +153,16 @@ def _slip(fit):
     )
 
 
+def _law_of(fit, run):
+    """Return the fitted law as a run saw it: in its batch, at its condition."""
+    return fit.problem.of_batch(run.at_its_condition(fit.law), run, fit.nuisance)
+
+
 def _entry(fit, runs):
-    """Return the size of the entry of each test, as the fitted law gives it."""
+    """Return the size of the entry of each test, as the fitted law gives it in its own batch, at its own condition."""
     told = []
     for run in runs:
-        found = entry_losses(run, fit.law)
+        found = entry_losses(run, _law_of(fit, run))
         if found is None:
             continue
         pressure, share = (spans([one]) for one in found)
@@ -170,7 +172,7 @@ def _entry(fit, runs):
 
 
 def _rates(fit, runs):
-    told = [(run.name, spans([rate_ratios(run, fit.law)])) for run in runs]
+    told = [(run.name, spans([rate_ratios(run, _law_of(fit, run))])) for run in runs]
     said = "; ".join(f"{name} {number(found[0])} to {number(found[1])}" for name, found in told if found)
     return f"true over apparent rate, of the fitted law and without slip: {said}" if said else "not known: no row flows"
 

@@ -181,7 +181,7 @@ def _table(study, place, test):
     file = f", from {test.origin.file}" if typed is not None else ""
     return Table(
         f"readings-{place}",
-        f"{study.of}, {test.name}: {counted(count, 'reading')}{file}; row is the number of the row in the file, headers counted.",
+        f"{study.of}, {test.name_and_batch}: {counted(count, 'reading')}{file}; row is the number of the row in the file, headers counted.",
         tuple(heads),
         tuple(zip(*cells, strict=True)),
         note,
