@@ -74,6 +74,15 @@ def test_value_and_limits_have_the_decimals_their_interval_deserves(given, texts
     assert numbers(*given) == texts
 
 
+@pytest.mark.parametrize(
+    ("value", "places", "text"),
+    [(-0.0004, 3, "0.000"), (0.0004, 3, "0.000"), (-0.0, None, "0"), (-0.0006, 3, "-0.001"), (0.25, 2, "+0.25")],
+)
+def test_what_is_nothing_as_written_has_no_sign(value, places, text):
+    assert with_decimals(value, places, sign=True) == text
+    assert with_decimals(value, places) == text.lstrip("+")
+
+
 def test_an_interval_stands_in_the_unit_of_its_value():
     assert with_limits(980.0, 900.0, 1060.0, "yield_stress") == "980 Pa (95 % 900 to 1060 Pa)"
     assert with_limits(5200.0, 4800.0, 5600.0, "Pa") == "5.20 kPa (95 % 4.80 to 5.60 kPa)"

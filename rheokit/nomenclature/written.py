@@ -77,9 +77,10 @@ def _number(value, digits=3):
 
 
 def with_decimals(value: SupportsFloat, places: int | None = None, sign: bool = False) -> str:
-    """Return a number with so many decimals, or as short as it is; with its sign where asked."""
-    shape = ("+" if sign else "") + ("g" if places is None else f".{places}f")
-    return format(float(value), shape).replace(".", decimal_mark())
+    """Return a number with so many decimals, or as short as it is; with its sign where asked, and none where it is 0 as written."""
+    shape = ("+z" if sign else "z") + ("g" if places is None else f".{places}f")
+    text = format(float(value), shape)
+    return (text.lstrip("+") if float(text) == 0 else text).replace(".", decimal_mark())
 
 
 def numbers(value: float, low: float, high: float) -> tuple[str, ...]:
