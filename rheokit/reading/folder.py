@@ -11,7 +11,7 @@ from ..errors import DataError
 from ..nomenclature import written
 from ..things import nearest
 from ..units import ATMOSPHERE
-from .choosing import in_words
+from .choosing import CHOICES, in_words
 from .entries import idle, read_entry
 from .faults import Faults, listed, name_fault, shown
 from .filled_in import borrowed_density, lends, lent_by_apparatus, with_lent, with_model_errors
@@ -27,14 +27,17 @@ TABLES = ("specimen", "apparatus", "test")
 MOST_TESTS = 200  # most tests of one bench
 
 
-def read_files(source):
-    """Return the `Bench` that the files of a source hold; every fault of every file raises one `ReadingError`."""
+def read_files(source, whole=()):
+    """Return the `Bench` that the files of a source hold; every fault of every file raises one `ReadingError`.
+
+    Of the [[test]] whose numbers, counted from 0, are among `whole` every row of their files is read, whichever they choose.
+    """
     faults, files = Faults(), {}
     document = _document(source, files, faults)
     faults.raise_any()
     specimen, numbers = read_specimen(document.get("specimen", {}), faults)
     apparatus = _apparatus_tables(document, faults)
-    entries = _entries(document, faults)
+    entries = [_chosen(entry, k in whole) for k, entry in enumerate(_entries(document, faults))]
     tables = Tables(source, files, faults)
     drafts, lent = _drafts(entries, apparatus, numbers, tables, faults)
     _check_apparatus(apparatus, entries, drafts, faults)
@@ -57,6 +60,10 @@ def read_files(source):
         faults.add("bench.toml", words)
     faults.raise_any()
     return Bench(specimen, tests, origin)
+
+
+def _chosen(entry, whole):
+    return {key: value for key, value in entry.items() if key not in CHOICES} if whole else entry
 
 
 class Part(NamedTuple):

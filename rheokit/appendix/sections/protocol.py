@@ -5,13 +5,14 @@ from ...bench.design import told_alike, turns
 from ...bench.usual import protocol_of
 from ...nomenclature import and_, between, written
 from ...workbook.of_fit import LEAVE_OUT, name_of
+from .. import left_out
 from ..authors import PROTOCOL, TABLE, not_stated, notes, points, unless_noted
 from ..cells import NOT_STATED, counted, stopped
 from ..conditions_stated import of_specimen
 from ..directions import in_words, told_of
 from ..document import Block, Caution, Paragraph, Points, Section, Table
 from ..study import Study
-from .readings import printed
+from .readings import heads_of, printed
 
 TITLE = "Protocol"
 USUAL = (
@@ -57,7 +58,7 @@ def section(study: Study) -> Section:
         tuple(rows),
         _note(study, rows),
     )
-    blocks: list[Block] = [table, *map(Paragraph, _borrowed(study)), _left_out(study, out)]
+    blocks: list[Block] = [table, *map(Paragraph, _borrowed(study)), *left_out.blocks(study, heads_of(study))]
     if fitted := [test for test in tests if not test.gives and name_of(test) not in out]:
         blocks += _design(study, fitted)
     blocks += _said(study)
@@ -162,14 +163,3 @@ def _design(study, fitted):
             )
         ]
     return [Paragraph("What these readings cannot tell apart, whatever is fitted to them:"), Points(tuple(told))]
-
-
-def _left_out(study, out):
-    if out:
-        why = "as stated below" if study.book.plan.text(TABLE, "exclusions") else not_stated(study)
-        return Paragraph(
-            f"Left out of the fit by the plan: {', '.join(sorted(out))}. The reason, and when it was decided: {why}."
-        )
-    return Paragraph(
-        "No test was left out of the fit by the plan. Rows that a folder leaves out of a file stand in its bench.toml (rows, runs, branch)."
-    )

@@ -6,7 +6,8 @@ from typing import Any
 from ...bench.base import quantity_of
 from ...nomenclature import common_unit
 from ...nomenclature.measures import Unit as SI
-from .. import file_words
+from ...workbook.of_fit import LEAVE_OUT, name_of
+from .. import file_words, left_out
 from ..cells import counted, exactly, kept, stopped
 from ..directions import columns_of
 from ..document import Block, Caution, Cell, Listing, Paragraph, Section, Shown, Table
@@ -22,6 +23,7 @@ UNREAD = (
 )
 OUTCOMES = "outcomes.csv"
 BLOCKS = "none: counted by the blocks of the file"
+LEFT_OUT = "left out"
 PASSED_OVER = "Other columns of an instrument's export are passed over; the file holds them, and is attached."
 BESIDE = ("plan.toml", OUTCOMES)
 """Files of a workbook beside those of its readings."""
@@ -149,6 +151,27 @@ def _heading(typed, column):
     return f"{header}, as typed" if not typed.table.own or unit in header else f"{header} [{unit}], as typed"
 
 
+def heads_of(study: Study) -> dict[str, list[str]]:
+    """Return the headers of the columns that each test reads, as they stand in its file, by its name."""
+    tests: list[Any] = study.tests
+    return {
+        test.name: [_headers(typed, one)[0] for one in columns]
+        for test in tests
+        for typed, columns, _ in [_columns(test)]
+        if typed
+    }
+
+
+def _with_passed_over(rows, columns, one):
+    """Return the rows of a table with those that were passed over among them, each marked, as far as there is room."""
+    shown = one.rows[: MOST_ROWS - len(rows)]
+    blank = ("-",) * columns
+    rows = [(*row, "read") for row in rows]
+    for number, cells in zip(shown, one.cells, strict=False):
+        rows.append((Shown(number, str(number)), *cells, *blank[1 + len(cells) :], LEFT_OUT))
+    return sorted(rows, key=lambda row: row[0].value)
+
+
 def _table(study, place, test):
     typed, columns, others = _columns(test)
     count = len(test.readings)
@@ -179,11 +202,20 @@ def _table(study, place, test):
     if count > len(shown):
         note = f"The first {len(shown)} of {count} rows; all of them stand in the attached file. {note}".strip()
     file = f", from {test.origin.file}" if typed is not None else ""
+    rows = list(zip(*cells, strict=True))
+    if over := next((one for one in left_out.rows_of(study) if one.test is test and one.rows), None):
+        rows = _with_passed_over(rows, len(heads), over)
+        heads.append("use")
+        file += f", and {counted(len(over.rows), 'row')} of the file that {'was' if len(over.rows) == 1 else 'were'} passed over ({over.choices}), marked as left out"
+        if (more := len(over.rows) + count - len(rows)) > 0:
+            note = f"{more} rows of the file do not stand here, for want of room; it is attached. {note}".strip()
+    if name_of(test) in study.book.plan.listed(*LEAVE_OUT) and not test.gives:
+        file += "; the whole test was left out of the fit by the plan"
     return Table(
         f"readings-{place}",
         f"{study.of}, {test.name_and_batch}: {counted(count, 'reading')}{file}; row is the number of the row in the file, headers counted.",
         tuple(heads),
-        tuple(zip(*cells, strict=True)),
+        tuple(rows),
         note,
     )
 
