@@ -87,8 +87,10 @@ def test_rows_that_were_chosen_are_those_of_the_file(tmp_path):
     raw = tables(readings.section(study(tmp_path / "gel", text_of([HEAD, UNITS, *rows]).encode("utf-16"), keys)))[
         "readings-1"
     ]
-    assert column(raw, "Scherrate [1/s], as typed") == [row[2] for row in rows[7:]]
-    assert column(raw, "row") == [str(number) for number in range(12, 19)]
+    typed, use = column(raw, "Scherrate [1/s], as typed"), column(raw, "use")
+    assert [one for one, how in zip(typed, use, strict=True) if how == "read"] == [row[2] for row in rows[7:]]
+    assert [one for one, how in zip(typed, use, strict=True) if how == "left out"] == [row[2] for row in rows[:7]]
+    assert column(raw, "row") == [str(number) for number in range(5, 19)]
 
 
 def test_a_column_named_in_another_order_and_thousands_stand_as_typed(tmp_path):
