@@ -23,7 +23,8 @@ from rheokit.appendix.document import Attached, Caution, Figure, Listing, Paragr
 from rheokit.appendix.figures import WIDTH, within
 from rheokit.appendix.latex import ESCAPED, as_latex, latex
 from rheokit.appendix.letters import in_font, pieces, visible, width
-from rheokit.charts.looks import TEXT, Caveat, below_title
+from rheokit.charts.looks import TEXT
+from rheokit.charts.subtitles import Caveat, below_title
 
 
 def read(raw):

@@ -164,7 +164,7 @@ def test_in_the_page_it_is_fitted_once_it_is_written(workbook, file, tmp_path):
 
 
 def test_what_a_fault_asks_for_stands_on_the_page():
-    from rheokit.widgets.fit.words import of_export_page
+    from rheokit.widgets.fit.export_words import of_export_page
 
     assert of_export_page("bench.toml, [[test]] 1: no column shear rate: shear rate; name it in columns") == (
         "no column shear rate: shear rate; choose it among the columns"

@@ -5,7 +5,7 @@ from textwrap import wrap
 from typing import Any
 
 from ..charts import alt, static_of
-from ..charts.looks import LETTER
+from ..charts.subtitles import LETTER
 from .document import Figure
 from .letters import FAMILY, FONTS, width
 

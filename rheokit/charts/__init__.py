@@ -20,11 +20,12 @@ from ..limits.forces import force_limits, speeds_read
 from ..part.drying import drying_course
 from .as_svg import static, static_of
 from .drawing import chart_of
-from .looks import PAGES, as_one, invented_lines, invented_machine, live, subtitle_of
+from .looks import PAGES, live
 from .misfits import RATE, READ_OVER_PREDICTED, RUN_ORDER
 from .nozzle_pressure import pressure_profile
 from .picture_numbers import picture_numbers
 from .regions import PICK, POINT_DIGITS, place_words, zone_words
+from .subtitles import as_one, invented_lines, invented_machine, subtitle_of
 
 
 def _name(thing):

@@ -9,7 +9,8 @@ from ..fitting import FitResult
 from ..nomenclature import alike, common_unit, number, with_limits
 from ..nomenclature.phrases import sentence
 from .drawing import stretches
-from .looks import axis, axis_title, names_of, sheet_of, subtitle_of, tip
+from .looks import axis, axis_title, names_of, sheet_of, tip
+from .subtitles import subtitle_of
 from .suspects import rings, said, with_rings
 from .yield_stresses import alone_words
 

@@ -17,7 +17,8 @@ from ..things import a
 from ..units import mm
 from .drawing import Drawing, layer_of, round_down, round_up, stretches
 from .labels import LINE, FreeRoom
-from .looks import Caveat, axis, axis_title, sheet_of, shrunk, tip
+from .looks import axis, axis_title, sheet_of, shrunk, tip
+from .subtitles import Caveat
 
 SPEEDS = (1e-3, 0.1)  # m/s, drawn in any case
 HATCH = 16  # px from one line of the hatching to the next

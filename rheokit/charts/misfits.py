@@ -7,7 +7,8 @@ import pandas as pd
 from ..errors import DataError
 from ..fitting import FitResult
 from ..nomenclature import number, with_decimals
-from .looks import PLAIN, axis, axis_title, names_of, sheet_of, subtitle_of, tip
+from .looks import PLAIN, axis, axis_title, names_of, sheet_of, tip
+from .subtitles import subtitle_of
 from .suspects import rings, said, with_rings
 
 RATE, RUN_ORDER = "shear_rate", "run_order"

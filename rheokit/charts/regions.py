@@ -12,10 +12,11 @@ from ..nomenclature import with_decimals, written
 from ..part.job import FIBRE, PRINT
 from ..planning.extrapolation import UNREAD
 from ..regions import AXES, RegionMap
-from .looks import HOVER, LETTER, PLAIN, Caveat, below_title, on_axis, sheet_of, shrunk, ticks, without_size
+from .looks import HOVER, PLAIN, on_axis, sheet_of, shrunk, ticks, without_size
 from .region_labels import Places
 from .region_rows import NEAREST, edge_of, field_rows, labels_of, line_rows, share_of, text_rows, zone_words
 from .region_shapes import EVERYTHING_HOLDS, LIKELY, Shapes, is_log, raster
+from .subtitles import LETTER, Caveat, below_title
 
 SHADE_ENDS = {"light": ("#fbfcfe", "#4f86c6"), "dark": ("#141518", "#3a6fb0")}  # one hue, light to dark or back
 LEVELS = (0.1, 0.5, LIKELY)

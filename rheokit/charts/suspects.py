@@ -6,7 +6,8 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from .looks import TEXT, Caveat
+from .looks import TEXT
+from .subtitles import Caveat
 
 AXIS = 75  # px beside the plot
 MANY = 12  # rows that are named one by one

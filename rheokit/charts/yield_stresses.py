@@ -10,7 +10,8 @@ from ..errors import DataError
 from ..fitting import FitResult
 from ..fitting.yields import yield_bounds, yield_readings
 from ..nomenclature import numbers, with_limits, written
-from .looks import axis, axis_title, names_of, on_axis, sheet_of, subtitle_of, tip
+from .looks import axis, axis_title, names_of, on_axis, sheet_of, tip
+from .subtitles import subtitle_of
 from .suspects import rings, said, with_rings
 
 STATES = {"dynamic": "where flow stops", "static": "where flow starts"}

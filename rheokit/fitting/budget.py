@@ -21,7 +21,8 @@ from ..progress import step
 from ..sampling import SURE, errors_of_limits, limits_of, students
 from . import budget_words as words
 from .budget_exact import Setting, exact_of
-from .budget_inputs import Input, each_reading
+from .budget_inputs import Input
+from .budget_readings import each_reading
 from .budget_words import NEAR
 from .misfit import LEAST_FREEDOM
 from .result import FitResult

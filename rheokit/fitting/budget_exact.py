@@ -19,7 +19,8 @@ from ..inputs import trusted
 from ..laws.condition_words import CONDITIONS
 from ..nomenclature import QUANTITIES, Quantity
 from . import apparatus
-from .budget_inputs import apart, read_from
+from .budget_inputs import read_from
+from .budget_readings import apart
 
 MORE = 1 + 1e-4  # times a number, for its derivative
 LESS = 1 - 1e-4  # times a diameter inside a nozzle: what is in front of it stays as wide

@@ -10,7 +10,7 @@ from ...reading.folder import read_files
 from ...reading.tables import LARGEST_FILE
 from ...reading.template import still_blank
 from ...reading.toml import as_toml
-from . import words
+from . import export_words as words
 
 
 def file_bytes(path):

@@ -15,9 +15,10 @@ from ..page.elements import Message, column, paragraph, side_by_side, text_field
 from ..page.fields import choice
 from ..page.hearing import hear, hear_press
 from ..page.page_words import in_words
-from . import words
+from . import export_words as words
 from .export_bench import export_bench, file_bytes, write_into
 from .stated_fields import NOZZLE
+from .words import READ
 
 NO_COLUMN = ("", "")
 
@@ -117,7 +118,7 @@ class ExportPanel(W.VBox):
         self.chosen["branch"] = choice(words.BRANCH, [(words.BOTH, ""), (UP, UP), (DOWN, DOWN)])
         if "read" in form.choices:
             readable = form.required_columns()
-            self.chosen["read"] = choice(words.READ, [(words_of(one), one) for one in readable], value=readable[-1])
+            self.chosen["read"] = choice(READ, [(words_of(one), one) for one in readable], value=readable[-1])
         needed = [key for key, item in form.dimensions.items() if item.required and key != "density"]
         for key in (*needed, *(NOZZLE if form.nozzle else ()), *(["density"] if "density" in form.dimensions else [])):
             typed = "2.00 ± 0.02 mm" if key == "bore" else example(form.quantity(key).unit, key).strip('"')

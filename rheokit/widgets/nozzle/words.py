@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ...charts.looks import INVENTED_READINGS
+from ...charts.subtitles import INVENTED_READINGS
 from ...limits import LIMITS
 from ...limits.base import room_of
 from ...machine.cautions import CAUTIONS

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 
 from ...charts import as_one
-from ...charts.looks import FOR_DEMONSTRATION, INVENTED_READINGS
+from ...charts.subtitles import FOR_DEMONSTRATION, INVENTED_READINGS
 from ...nomenclature import capital, written
 from ...origins import INVENTED, in_short, word_of
 from ...planning.extrapolation import UNREAD, ranges_left
