@@ -162,7 +162,7 @@ def test_what_is_not_typed_is_the_benchs(fit):
 
 def test_what_is_typed_otherwise_stays_and_is_exact(fit):
     found = asked(fit, plunger_friction=12.0)
-    assert found.comment.endswith("; its friction of 12 N is taken as exact: the bench read another, 7 N")
+    assert found.comment.endswith("; its friction of 12 N is taken as exact, as typed: the bench states another, 7 N")
     drag = fit.nuisance["barrel_drag[syringe]"]
     rig = replace(RIG, nozzle=TIP, plunger_friction=12.0, barrel_drag=drag)
     assert found.value == pytest.approx(force(fit.law, rig), rel=1e-12)

@@ -107,8 +107,8 @@ def test_readings_at_194_kpa_come_with_a_caution():
     rig = run.extruder
     said = handling.caution(rk.fit(rk.PowerLaw, run))
     assert said.startswith(
-        "syringe force was read at up to 194 kPa in the barrel (rows 3, 4 above 100 kPa): that asks for a barrel with a printed "
-        "rating of at least 388 kPa. No rating of what held it is stated in bench.toml. A medical syringe carries no pressure rating: never drive one with compressed air"
+        "syringe force was read at up to 194 kPa in the barrel (rows 3, 4 above 100 kPa), which asks for a barrel with a printed "
+        f"rating of at least 388 kPa.{handling.UNRATED_WORDS} A medical syringe carries no pressure rating: never drive one with compressed air"
     )
     summary = rk.fit(rk.PowerLaw, run).summary
     assert f"Caution. {said}" in summary and "Caution. syringe force was read" in rk.fit(rk.PowerLaw, run)._repr_html_()
@@ -117,3 +117,19 @@ def test_readings_at_194_kpa_come_with_a_caution():
     weak = replace(run, extruder=replace(rig, pressure_rating=300e3))
     assert "(row 4 above 150 kPa, half its rating of 300 kPa)" in handling.caution(rk.fit(rk.PowerLaw, weak))
     assert handling.caution(rk.fit(rk.PowerLaw, run.where(run.force < 34.5))) == ""
+
+
+@pytest.mark.slow
+def test_every_test_read_above_what_its_barrel_may_bear_is_named_with_its_rows_and_batch():
+    """By hand: 60 N less 8 N on 267.9 mm² are 194 kPa, and 42 N less 8 N 127 kPa."""
+    run = replace(pushed(18.47 * mm), label="stiff", batch="A")
+    soft = replace(run, label="soft", batch="B", force=run.force * 0.7)
+    said = handling.caution(rk.fit(rk.PowerLaw, run, soft))
+    first, second = said.split("; ")
+    assert first.startswith(
+        "syringe force 'stiff' of batch A was read at up to 194 kPa in the barrel (rows 3, 4 above 100 kPa), which asks"
+    )
+    assert second.startswith(
+        "syringe force 'soft' of batch B was read at up to 127 kPa in the barrel (row 4 above 100 kPa), which asks"
+    )
+    assert said.count(handling.UNRATED_WORDS) == 1

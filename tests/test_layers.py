@@ -191,6 +191,7 @@ CONSTANTS = {1.96, 1.959964, 0.975, 0.025, 9.81, 9.80665, 998.0, 273.15, 2.71828
 NUMERICAL = {"numpy", "math", "scipy"}
 PHYSICS = {"laws", "flow", "part", "machine", "paste", "bench"}
 ASKED = {
+    "word_of",
     "dry_basis",
     "protocol_of",
     "told_alike",

@@ -33,6 +33,9 @@ BOTH = ", unless a note of bench.toml or a comment of a file states it (notes st
 """What may state by words what no entry states: as far as there are notes and comments. A comment is also a line of words in an instrument's export."""
 
 
+RATING = "bench_rating"
+"""The entry that tells the rating of what held the pressure on the bench."""
+
 PLACES = ((MATERIAL, "Material and batch"), (APPARATUS, "Apparatus"), (PROTOCOL, "Protocol"))
 """In which section, by its title, the entries of the authors stand that may state what no column does."""
 

@@ -2,6 +2,7 @@
 
 import math
 
+from ..bench.whence import word_of
 from ..corrections.end_losses import end_losses, slip_span
 from ..corrections.lengths import WIDER
 from ..errors import DataError
@@ -52,26 +53,26 @@ def _friction(study):
     """Return which friction was taken off the forces, a sentence each apparatus."""
     known = study.fit.frictions
     pushed = {
-        test.shared("plunger_friction"): test.extruder.plunger_friction
+        test.shared("plunger_friction"): (test.extruder.plunger_friction, word_of(test, "plunger_friction"))
         for test in study.fit.tests
         if test.extruder is not None
     }
-    for key, stated in pushed.items():
+    for key, (before, word) in pushed.items():
         whose = f"the friction of {key.of}" if len(pushed) > 1 else "the friction"
         if key in known:
             value, size = known[key]
             if not math.isfinite(size):
                 yield (
-                    f"Taken off the force is {whose} as fitted, {written(value, 'N')}, at its bound, with the standard uncertainty that was stated "
-                    f"(stated {written(stated, 'N')})."
+                    f"Taken off the force is {whose} as fitted, {written(value, 'N')}, at its bound, with the standard uncertainty that it had before "
+                    f"({word} {written(before, 'N')})."
                 )
                 continue
             yield (
                 f"Taken off the force is {whose} as fitted, {written(value, 'N')} with a standard uncertainty of {written(size, 'N', 2)} "
-                f"(stated {written(stated, 'N')}), as in what the fit expects."
+                f"({word} {written(before, 'N')}), as in what the fit expects."
             )
         else:
-            yield f"Taken off the force is {whose} as stated, {written(stated, 'N')}: it was not fitted, or the readings do not tell it."
+            yield f"Taken off the force is {whose} as {word}, {written(before, 'N')}: it was not fitted, or the readings do not tell it."
 
 
 def _ends_in(unit):

@@ -17,6 +17,7 @@ from ..things import a
 from .base import Nuisance, Shared, Values, column, dimension
 from .described import EXTRUDER, LOADS, PUSHED
 from .run import WORKED, Run
+from .whence import word_of
 
 FRICTION_SHARE = 1 / 3  # of a force, above which friction needs its uncertainty; common practice, no source
 FRICTION_KNOWN, FRICTION_OPEN = "friction known well enough", "friction leaves little of the force open"
@@ -218,9 +219,7 @@ class ForceRun(Run):
         heavy = np.flatnonzero(shares > FRICTION_SHARE)
         comment = f"{self.name}: friction is {_percent(fitted / self.force)} % of the force"
         if self.shared("plunger_friction") in nuisance:
-            comment += (
-                f" as fitted, {written(fitted, 'N')} (stated {written(stated, 'N')}, {_percent(stated / self.force)} %)"
-            )
+            comment += f" as fitted, {written(fitted, 'N')} ({word_of(self, 'plunger_friction')} {written(stated, 'N')}, {_percent(stated / self.force)} %)"
         comment += "."
         if len(heavy):
             comment += f" Above a third on {self.rows_where(heavy)}."

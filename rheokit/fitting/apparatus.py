@@ -11,6 +11,7 @@ import numpy as np
 
 from ..bench.base import Values
 from ..bench.run import bore_key
+from ..bench.whence import word_of
 from ..errors import DataError
 from ..flow.channel import Slip
 from ..flow.nozzles import Cylinder
@@ -19,6 +20,7 @@ from ..machine.extruder import Extruder
 from ..nomenclature import and_, between, with_limits, written
 
 SAME = 1e-6  # share by which two numbers that were typed as one may differ
+BENCH_HAS = {"stated": "states", "measured": "measured", "assumed": "assumes"}
 OF_BARREL = {"plunger_friction": ("friction", "N", 0.0), "barrel_drag": ("barrel drag", "", 1.0)}  # and if not stated
 BORE, SLIP = "bore_factor", ("slip_coefficient", "slip_threshold")
 
@@ -101,13 +103,17 @@ def known(result, extruder):
             exact.append(as_typed)
         elif not any(_same(typed, value) for value in (default, *read)):
             own, other = _apart(typed, read[0], unit)
-            told.append(f"its {words} of {own} is taken as exact: the bench read another, {other}")
+            told.append(
+                f"its {words} of {own} is taken as exact, as typed: the bench {BENCH_HAS[word_of(runs[0], name)]} another, {other}"
+            )
         elif key:
             keys[name] = key
         else:
             stated[name] = typed if any(_same(typed, value) for value in read) else read[0]
             if name == "plunger_friction":
-                told.append(f"its {words} of {_shown(stated[name], unit)} is taken as exact, as the bench states it")
+                told.append(
+                    f"its {words} of {_shown(stated[name], unit)} is taken as exact, as the bench {BENCH_HAS[word_of(runs[0], name)]} it"
+                )
     if exact:
         told.append(f"its {and_(exact)} {'are' if len(exact) > 1 else 'is'} taken as exact: {why}")
     if bore_key(extruder.nozzle) in result.problem.nuisances:

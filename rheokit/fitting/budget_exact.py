@@ -13,13 +13,13 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from ..bench.base import quantity_of
+from ..bench.whence import read_from
 from ..errors import DataError
 from ..flow.nozzles import SAME, Cylinder, Nozzle
 from ..inputs import trusted
 from ..laws.condition_words import CONDITIONS
 from ..nomenclature import QUANTITIES, Quantity
 from . import apparatus
-from .budget_inputs import read_from
 from .budget_readings import apart
 
 MORE = 1 + 1e-4  # times a number, for its derivative

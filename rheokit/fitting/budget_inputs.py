@@ -12,6 +12,7 @@ import numpy as np
 
 from ..bench.base import quantity_of
 from ..bench.gathered import count_of, counts_of
+from ..bench.whence import measured_by, read_from
 from ..nomenclature import between, written
 from .budget_readings import apart, sizes_of
 from .estimate import unknown_groups
@@ -217,26 +218,17 @@ def _of_theory(result, key, prior, move):
     return found
 
 
-def read_from(test):
-    """Return where a record was read from: behind its means, if it was gathered."""
-    found = test.origin
-    while hasattr(found, "origin"):
-        found = found.origin
-    return found
-
-
 def _told_by_reader(result, key):
     """Return where a number that a record shares comes from: what the reader's notes say of it, else that it was stated."""
     name = OF_FIELD.get(key.name, key.name)
     owners = [test for test in result.tests if key in test.nuisances()]
+    if lent := next(filter(None, (measured_by(test, name) for test in owners)), ""):
+        return f"measured by the {lent}"
     for bench in result.benches:
         notes = getattr(getattr(bench, "origin", None), "notes", ())
         for test in owners:
             where = f"[[test]] {getattr(read_from(test), 'entry', -2) + 1}"
             for note in notes:
-                lent = re.search(rf"\b{name} of .* is not stated; .* measured by the ([^(]+?) \(", note)
-                if lent and f"[apparatus.{key.of}]" in note:
-                    return f"measured by the {lent[1]}"
                 if not note.partition(": ")[0].endswith(where):
                     continue
                 if name == "bore" and "the nominal bore" in note:

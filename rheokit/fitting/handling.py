@@ -10,6 +10,7 @@ from ..nomenclature import number, with_decimals, written
 
 SMALL_IN_BORE, LARGEST_IN_BORE = 5.0, 3.0  # least bore over d90, and over the largest grain; common practice, no source
 SMALL_IN_GAP = 5.0  # least gap, or thickness of a layer, over the largest grain; common practice, no source
+UNRATED_WORDS = " No test states a pressure_rating of what held it in bench.toml, by which this could be judged: what is printed on the barrel goes there."
 USUAL_FILL = (0.5, 15.0)  # fill length over barrel diameter; common practice, no source
 OVERFILL = 1.10  # volume caught or pushed over that filled in, which rounding and a nominal bore explain
 
@@ -29,14 +30,19 @@ def caution(result):
     over = [(np.max(pressure), test, pressure) for test, pressure in found if np.max(pressure) > _allowed(test)]
     if not over:
         return ""
-    most, test, pressure = max(over, key=lambda one: one[0])
-    rows = test.rows_where(np.flatnonzero(pressure > _allowed(test)))
-    rated = "" if test.pressure_rating is None else f", half its rating of {written(test.pressure_rating, 'Pa')}"
-    unrated = " No rating of what held it is stated in bench.toml." if test.pressure_rating is None else ""
-    return (
-        f"{test.name} was read at up to {written(most, 'Pa')} in the barrel ({rows} above {written(_allowed(test), 'Pa')}{rated}): "
-        f"that asks for a barrel with a printed rating of at least {written(most / OF_THE_RATING, 'Pa')}.{unrated} {CAUTIONS['barrel']}"
-    )
+    over.sort(key=lambda one: -one[0])
+    told = [
+        f"{test.name}{f' of batch {test.batch}' if test.batch else ''} was read at up to {written(most, 'Pa')} in the barrel "
+        f"({test.rows_where(np.flatnonzero(pressure > _allowed(test)))} above {written(_allowed(test), 'Pa')}{_rated(test)}), "
+        f"which asks for a barrel with a printed rating of at least {written(most / OF_THE_RATING, 'Pa')}"
+        for most, test, pressure in over
+    ]
+    unrated = UNRATED_WORDS if any(test.pressure_rating is None for _, test, _ in over) else ""
+    return f"{'; '.join(told)}.{unrated} {CAUTIONS['barrel']}"
+
+
+def _rated(test):
+    return "" if test.pressure_rating is None else f", half its rating of {written(test.pressure_rating, 'Pa')}"
 
 
 def _allowed(test):

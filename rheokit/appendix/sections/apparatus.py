@@ -8,7 +8,7 @@ from ...errors import DataError
 from ...nomenclature import QUANTITIES, unit_for
 from ...reading.forms import form_of
 from ...reading.stated import stated_number
-from ..authors import APPARATUS, TABLE, points, unless_noted
+from ..authors import APPARATUS, RATING, TABLE, points, unless_noted
 from ..cells import NOT_STATED, in_unit, with_uncertainty
 from ..conditions_stated import uncertainty_of
 from ..document import Block, Cell, Paragraph, Points, Section, Table
@@ -21,7 +21,6 @@ BESIDE = (
     "Comments beside the numbers stand in the file bench.toml, those of the files of readings in these; both are printed under “Raw readings”. Beside "
     "them:"
 )
-RATING = "bench_rating"
 OF_DIMENSIONS = ("dimensions_measured", "instruments", "geometry", "calibration", "uncertainties", "walls")
 """Entries of the authors that may state how well a dimension is known."""
 OF_SOME_TESTS = (GEOMETRY, TORQUES, RATING)

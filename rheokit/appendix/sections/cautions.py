@@ -1,7 +1,7 @@
 """What can hurt in these tests and in what is planned."""
 
 from ...errors import DataError
-from ...fitting.handling import caution
+from ...fitting.handling import UNRATED_WORDS, caution
 from ...limits import judge
 from ...machine.blocked import when_blocked
 from ...machine.cautions import CAUTIONS
@@ -9,6 +9,8 @@ from ...part.job import FIBRE
 from ...paste.cautions import CAUTIONS as OF_PASTE
 from ...paste.cautions import DECIDES
 from ...units import ZERO_CELSIUS
+from ..authors import RATING, TABLE
+from ..cells import stopped
 from ..document import Caution, Paragraph, Points, Section
 from ..study import Study
 
@@ -32,7 +34,7 @@ def section(study: Study) -> Section:
 
 def _of_tests(study):
     if study.knows("fit"):
-        yield caution(study.fit)
+        yield _with_rating(study, caution(study.fit))
     if study.knows("bench"):
         for test in study.bench.tests:
             yield test.caution
@@ -43,6 +45,13 @@ def _of_tests(study):
                 getattr(warm, "max", lambda warm=warm: warm)()
             ) >= WARM:
                 yield CAUTIONS["hot gel"]
+
+
+def _with_rating(study, said):
+    """Return a caution of a pressure that no rating judges, with what the authors wrote of one."""
+    wrote = stopped(study.book.plan.text(TABLE, RATING))
+    told = f" What the authors wrote of a rating (“Apparatus”), which no program reads: {wrote}"
+    return said.replace(UNRATED_WORDS, f"{UNRATED_WORDS}{told}") if wrote else said
 
 
 def _of_job(study):

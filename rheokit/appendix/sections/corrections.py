@@ -2,13 +2,14 @@
 
 from ...bench.base import CRITERION_ERROR
 from ...bench.usual_corrections import UNKNOWN
+from ...bench.whence import word_of
 from ...corrections.capillary import SOURCE as YOUNG
 from ...corrections.capillary import capillary_share
 from ...corrections.inertia import KINETIC, SOURCE, kinetic_share
 from ...corrections.sizes import entry_losses, rate_ratios, spans
 from ...fitting import FitResult
 from ...flow.converging import FORMULA, MEANT, MODEL, VERIFIED
-from ...nomenclature import between, marked, number, written
+from ...nomenclature import and_, between, marked, number, written
 from ..authors import TABLE, unless_noted
 from ..cells import as_told
 from ..classical_corrections import classical
@@ -110,7 +111,8 @@ def _of_runs(study, fit, runs):
 def _with_or_without(fit, name):
     """Return in words whether what the readings are corrected by was fitted along with the law, or taken as stated."""
     fitted = any(str(key).partition("[")[0] == name for key in fit.problem.nuisances)
-    return "with its uncertainty; fitted along with the law" if fitted else "as stated, taken as exact"
+    words = and_([*dict.fromkeys(word_of(test, name) for test in fit.tests if test.extruder is not None)])
+    return "with its uncertainty; fitted along with the law" if fitted else f"as {words}, taken as exact"
 
 
 def _as_fitted(fit, name):

@@ -36,7 +36,7 @@ METHOD = (
     "its degrees of freedom sets the rise.",
 )
 LOGARITHMS, READ, QUADRATURE = "its logarithm", "the reading", "the reading, parts in quadrature"
-NO_RESIDUAL = "none: property of the paste"
+NO_RESIDUAL, OF_APPARATUS = "none: property of the paste", "none: property of the apparatus"
 COMPARED = ("Newtonian", "power law", "Bingham", "Casson", "Herschel-Bulkley")
 """Laws that are compared beside that of the plan: those in common use; all that there are would take a minute and more."""
 RIVALS = "page.fit", "compare"
@@ -143,7 +143,8 @@ def _errors(study):
             if test.relative_uncertainty is not None:
                 parts.append(_range(test.relative_uncertainty, lambda one: f"{number(100 * one)} %"))
             scatter = " and ".join(parts)
-        scale = NO_RESIDUAL if size is None else LOGARITHMS if test.in_logarithms else QUADRATURE if both else READ
+        none = OF_APPARATUS if test.of_apparatus else NO_RESIDUAL
+        scale = none if size is None else LOGARITHMS if test.in_logarithms else QUADRATURE if both else READ
         criterion = "-" if size is None else "no: simple shear" if test.simple_shear else "yes"
         rows.append(
             (

@@ -20,7 +20,7 @@ USUAL = (
     "stands under “Apparatus”, and what was done otherwise only the authors know."
 )
 NOT_OF_PASTE = "-"
-OF_OTHERS = "-: what [specimen] states is of the paste as it was tested; this test reads something else, such as dry grains, or paste in an oven or a bath."
+OF_OTHERS = "-: what [specimen] states is of the paste as it was tested; this test reads something else, such as an empty barrel, dry grains, or paste in an oven."
 OF_ITS_ROWS = "not stated; its rows go up and down"
 WHEN = ("test_order", "operator")
 OF_COLUMNS = ("mixing", "storage", "temperature_control", "pre_shear", "steadiness", "direction", "test_order", "room")
@@ -38,8 +38,9 @@ def section(study: Study) -> Section:
         order = between(test.run_order.min(), test.run_order.max()) if test.run_order is not None else NOT_STATED
         if test.run_order is None and not test.gives and turns(test):
             order = OF_ITS_ROWS
-        use = "property of the paste" if test.gives else "left out by the plan" if name_of(test) in out else flow
-        first = f"{place}. {test.name}", test.batch or NOT_STATED, str(len(test.readings)), order, _ends(test, "time")
+        use = property_of(test) if test.gives else "left out by the plan" if name_of(test) in out else flow
+        batch = NOT_OF_PASTE if test.of_apparatus else test.batch or NOT_STATED
+        first = f"{place}. {test.name}", batch, str(len(test.readings)), order, _ends(test, "time")
         rows.append((*first, in_words(test), *(_condition(study, test, name) for name, _ in CONDITIONS), use))
     table = Table(
         "protocol",
@@ -120,6 +121,11 @@ def _condition(study, test, name):
 
 def _whose(study):
     return f"batch {study.specimen.batch}" if study.specimen.batch else "[specimen]"
+
+
+def property_of(test: BenchTest) -> str:
+    """Return in words whose property a test measures: of the paste, or of what it was read with."""
+    return "property of the apparatus" if test.of_apparatus else "property of the paste"
 
 
 def taken_over(study: Study, test: BenchTest, name: str) -> bool:
