@@ -79,6 +79,13 @@ OWN: dict[tuple[str, str], dict[str, Meaning]] = {
         "Δp": ("pressure of converging flow beyond that of shear", "Pa"),
         "n": ("flow index, of another law its local index there", "-"),
     },
+    ("flow", "stress of a reading"): {
+        "τ": ("stress at the wall of the land, as it was read", "Pa"),
+        "p_up": ("pressure lost before the last land, by the fitted law", "Pa"),
+        "F": (QUANTITIES["plunger_force"].meaning, "N"),
+        "D": ("bore of the last land, as fitted", "m"),
+        "L": ("length of the last land", "m"),
+    },
     ("test", "cup density"): {"ρ_th": ("density without air, by the recipe", "kg/m³")},
     ("test", "drop mass"): {
         "m": (QUANTITIES["drop_mass"].meaning, "kg"),

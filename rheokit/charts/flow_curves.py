@@ -6,6 +6,7 @@ import pandas as pd
 
 from ..errors import DataError
 from ..fitting import FitResult
+from ..fitting.curve_errors import curve_errors
 from ..nomenclature import alike, common_unit, number, with_limits
 from ..nomenclature.phrases import sentence
 from .drawing import stretches
@@ -16,6 +17,7 @@ from .yield_stresses import alone_words
 
 POINTS = 121
 WITHOUT_RATES = (0.1, 100.0)  # 1/s, drawn where no test has read a rate
+LONGEST = 10.0  # times below its point that a bar reaches at most: zero has no logarithm
 DASHES = [
     [2, 3],
     [6, 3, 2, 3],
@@ -40,8 +42,8 @@ def flow_curve(
     Parameters
     ----------
     fit : FitResult
-        Its readings stand as points, corrected with its law; those of a yield stress alone have no shear rate and stand in a
-        picture of their own, `yield_stresses`.
+        Its readings stand as points, corrected with its law, each with a bar of one standard uncertainty either way; those of a yield
+        stress alone have no shear rate and stand in a picture of their own, `yield_stresses`.
     *others : FitResult
         Other laws fitted to the same tests, drawn as thin dotted lines.
     band : bool
@@ -69,8 +71,9 @@ def flow_curve(
     x = axis(alt.X, "shear_rate", axis_title("shear_rate"), ends, labelFlush=False, **look)
     y = axis(alt.Y, "shear_stress", axis_title("shear_stress"), span, **look)
     layers = [*_use(sheet, fit, x), *_band(sheet, fit, x, curve, band), *_laws(sheet, others, x, y, rates, curve)]
-    layers += _known_level(sheet, fit, x, y, rates)
+    layers += [*_known_level(sheet, fit, x, y, rates), *_rates_read(sheet, fit, x)]
     if len(drawn):
+        layers += _bars(sheet, drawn, x, y)
         tips = ["test:N", tip("shear_rate", "shear rate [1/s]"), tip("shear_stress", "shear stress [Pa]")]
         drawn["solid"] = True
         layers += [*sheet.marks(drawn, names, x=x, y=y, tooltip=tips), *rings(sheet, drawn, x, y)]
@@ -134,11 +137,51 @@ def drawn_readings(fit: FitResult) -> int:
 def _readings(fit, names):
     """Return the points of the curve, without those that have no logarithm; a yield stress alone has no rate (`yield_stresses`)."""
     points = []
-    for place, (name, test) in enumerate(zip(names, fit.tests, strict=True)):
+    for place, (name, test, errors) in enumerate(zip(names, fit.tests, curve_errors(fit), strict=True)):
         points_read = test.curve_points(test.at_its_condition(fit.law), fit.nuisance)
-        read = zip(*map(np.atleast_1d, test.at_reference(fit.law, *points_read)), strict=True)
-        points += [[name, r, s, place, k] for k, (r, s) in enumerate(read) if r > 0 and s > 0]
-    return pd.DataFrame(points, columns=["test", "shear_rate", "shear_stress", "place", "reading_place"])
+        read = zip(*map(np.atleast_1d, test.at_reference(fit.law, *points_read)), *errors, strict=True)
+        points += [[name, r, s, place, k, dr, ds] for k, (r, s, dr, ds) in enumerate(read) if r > 0 and s > 0]
+    return pd.DataFrame(
+        points, columns=["test", "shear_rate", "shear_stress", "place", "reading_place", "rate_error", "stress_error"]
+    )
+
+
+def errors_drawn(fit: FitResult) -> tuple[float, float] | None:
+    """Return the least and the greatest bar of the flow curve, one standard uncertainty of a reading as a share of its stress [-]; None without any."""
+    points = _readings(fit, names_of(fit.tests))
+    shares = (points.stress_error / points.shear_stress).abs()
+    shares = shares[shares > 0]
+    return (float(shares.min()), float(shares.max())) if len(shares) else None
+
+
+def _bars(sheet, drawn, x, y):
+    """Return the layer of the bars of readings, one standard uncertainty either way; along the rate where the flow was read."""
+    rate, stress = drawn.rate_error, drawn.stress_error
+    ends = pd.DataFrame(
+        {
+            "shear_rate": np.maximum(drawn.shear_rate - rate, drawn.shear_rate / LONGEST),
+            "rate_to": drawn.shear_rate + rate,
+            "shear_stress": np.maximum(drawn.shear_stress - stress, drawn.shear_stress / LONGEST),
+            "stress_to": drawn.shear_stress + stress,
+        }
+    )[(rate != 0) | (stress != 0)]
+    if ends.empty:
+        return []
+    bars = alt.Chart(ends).mark_rule(color=sheet.page.ink, strokeWidth=1.5, clip=True)
+    return [bars.encode(x, y, alt.X2("rate_to:Q"), alt.Y2("stress_to:Q"))]
+
+
+def _rates_read(sheet, fit, x):
+    """Return the layer of a bar at the foot of the picture along the rates that were read, where the law takes them."""
+    ends = fit.reference_rate_range
+    if ends is None or ends[0] >= ends[1]:
+        return []
+    bar = alt.Chart(pd.DataFrame({"shear_rate": [ends[0]], "fastest_read": [ends[1]]}))
+    return [
+        bar.mark_rule(color=sheet.page.ink, strokeWidth=5, clip=True).encode(
+            x, alt.X2("fastest_read:Q"), y=alt.value(sheet.height - 3)
+        )
+    ]
 
 
 def _span(stresses):

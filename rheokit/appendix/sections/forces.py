@@ -222,14 +222,18 @@ def _pictures(study, case, flow):
         yield figure(
             "force-speed",
             chart,
-            f"{study.of}: force on the plunger against print speed, {held_at(study)}, with its 95 % band ({alone(study)}); the speed of the plan is marked. "
+            f"{study.of}: force on the plunger against print speed, {held_at(study)}, with its 95 % band ({alone(study)}) in grey; the speed of the plan is a dot, "
+            "its bar the 95 % limits of the table above. The line is dashed and the ground hatched where no reading covers the shear rates from barrel to "
+            "bore. Rules are what bounds the force: full and thick where it can hurt, dashed otherwise. "
             f"What bounds it: {_bounds(case, begins)}.",
         )
     chart = charts.nozzle_pressure(case.real_extruder, case.pressure_law, flow, pressure, subtitle)
     yield figure(
         "nozzle-pressure",
         chart,
-        f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}, {held_at(study)}; limits of the 95 % interval at the plunger face: {alone(study)}.",
+        f"{study.of}: pressure along the extruder at {written(flow, 'm³/s')}, {held_at(study)}; the line falls from the plunger face to the tip, with the part "
+        f"that takes each fall and how much of it; the upright bar at the plunger face is the 95 % interval there ({alone(study)}), and no other place has one. "
+        "Below zero: the section of barrel and nozzle, as long as the axis says, its widths in proportion to each other alone.",
     )
 
 

@@ -4,10 +4,13 @@ import numpy as np
 
 from ... import charts
 from ...errors import DataError
+from ...limits import judge
+from ...nomenclature import and_
 from ...nomenclature.batches import HOLDS_NEXT
 from ...part.job import FIBRE
 from ...planning import LIKELY, window
 from ...regions import AXES, region_map
+from ...regions.maps import NOT_ASKED
 from ...workbook.of_region import point_of
 from ..cells import alone
 from ..document import Block, Caution, Paragraph, Section, Table
@@ -46,7 +49,8 @@ def _windows(study, axes, held):
                 study.material, study.extruder, study.job, name, probability=LIKELY, draws=DRAWS, seed=SEED, held=held
             )
         except DataError as error:
-            rows.append((about.label, "-", "-", "", "-", "-", study.plain(str(error)).removeprefix("window: ")))
+            why = study.plain(str(error)).removeprefix("window: ")
+            rows.append((about.label, "-", "-", "", "-", "-", f"{why}{_of_those_judged(study, name, held)}"))
             continue
         low, unit = alone(found.low, about.unit) if found.is_open else ("none", "")
         high = alone(found.high, about.unit)[0] if found.is_open else "none"
@@ -68,6 +72,28 @@ def _windows(study, axes, held):
         ("setting", "lowest", "highest", "unit", "stops below", "stops above", "in words"),
         tuple(rows),
     )
+
+
+def _of_those_judged(study, name, held):
+    """Return in words the window that the limits judged leave by themselves, where another would end it sooner; empty where they leave none."""
+    table = judge(study.case)
+    judged = [str(row.Index) for row in table.itertuples() if row.verdict not in ("not judged", "not asked")]
+    try:
+        found = window(
+            study.material,
+            study.extruder,
+            study.job,
+            name,
+            limits=judged,
+            probability=LIKELY,
+            draws=DRAWS,
+            seed=SEED,
+            held=held,
+        )
+    except DataError:
+        return ""
+    words = without_reasons(found.words, " ".join(study.material.caveats))
+    return f" By the limits judged alone, as the map has it: {without_reasons(words, found.unjudged)}"
 
 
 def _map(study, axes, held):
@@ -94,5 +120,17 @@ def _map(study, axes, held):
         charts.printable_region(found, point, subtitle=subtitle, cells=1),
         f"{study.of}: in how many of 100 next batches every limit judged holds, over {names}, by {ON_MAP} joint draws of law, properties, machine and "
         f"formulae, {HOLDS_NEXT}, at {POINTS} times {POINTS} points; the job of the plan is marked. Lines of equal probability: 10 of 100 dotted, 50 full, "
-        f"{100 * LIKELY:.0f} dashed; beyond a dash-dotted line another limit fails oftenest; what is hatched lies outside the fitted rates.",
+        f"{100 * LIKELY:.0f} dashed; beyond a dash-dotted line another limit fails oftenest; what is hatched lies outside the fitted rates."
+        f"{_not_drawn(found)}",
+    )
+
+
+def _not_drawn(found):
+    """Return which limits have no line on the map since they could not be judged, in a sentence."""
+    lacking = [name for name, why in found.not_judged.items() if why != NOT_ASKED]
+    if not lacking:
+        return ""
+    return (
+        f" Not judged, and so without a line: {and_(lacking)}. Where one of them would end a window sooner, the table of windows calls it not "
+        "known; the lines here are of the others alone."
     )

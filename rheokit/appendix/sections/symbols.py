@@ -8,6 +8,7 @@ from ...workbook.asked import ASKED
 from ..document import Section, Table
 from ..formula_symbols import OWN, meaning, meaning_of_parameter, symbols_in
 from ..known_beforehand import factors
+from ..stress_of_a_reading import PLACE, formula_of
 from ..study import Study
 from ..taken_for_checks import taken
 from .apparatus import dimensions
@@ -148,6 +149,8 @@ def _of_fit(study, found):
     for equation in factors(study):
         for symbol in symbols_in(equation.text):
             found.take(symbol, meaning(symbol, "law", "factors", problem.law_class), LAW)
+    for symbol in symbols_in(formula_of(study)):
+        found.take(symbol, meaning(symbol, *PLACE), PLACE[1])
 
 
 def _of_files(study, found):

@@ -3,15 +3,16 @@
 import math
 
 from ... import charts
-from ...charts.flow_curves import drawn_readings
+from ...charts.flow_curves import drawn_readings, errors_drawn
 from ...laws.condition_words import CONDITIONS
-from ...nomenclature import between, written
+from ...nomenclature import between, number, written
 from ...nomenclature.phrases import sentence
 from ...planning.extrapolation import at_reference, outside_readings, rates_asked
 from ..cells import NOT_KNOWN, stopped
 from ..document import Block, Caution, Paragraph, Section, Table
 from ..figures import figure
 from ..held_at import held_at
+from ..stress_of_a_reading import stress_of_a_reading
 from ..study import Study
 
 TITLE = "Range of validity"
@@ -22,7 +23,8 @@ NOT_STATED = "not stated"
 def section(study: Study) -> Section:
     """Return the ranges that were read, the use range and the job over them, and what is extrapolated."""
     fit = study.fit
-    blocks: list[Block] = [_ranges(study)]
+    how = stress_of_a_reading(study)
+    blocks: list[Block] = [_ranges(study, bool(how))]
     if fit.use_range:
         covered, words = fit.covers(*fit.use_range)
         said = f"The use of the law {words}."
@@ -44,6 +46,7 @@ def section(study: Study) -> Section:
         )
     else:
         blocks.append(Paragraph(f"Whether the job of the plan stays inside what was read: not known. {stopped(why)}"))
+    blocks += how
     blocks.append(
         figure(
             "flow-curve",
@@ -58,26 +61,49 @@ def _caption(study):
     """Return what the flow curve shows, and nothing that does not stand on it."""
     fit = study.fit
     drawn, total = drawn_readings(fit), fit.problem.total
-    readings = f"{drawn} of {total} readings, those with a rate, as stresses against rates"
+    readings = f"{drawn} of {total} readings, those with a rate, as stresses against rates ({_bars(fit)})"
     if not drawn:
         readings = f"no reading of {total} has a rate, so that none stands here"
     if fit.not_identified:
         said = "the law is not identified and no curve of it stands here: " + (
-            f"the yield stress is a level with its 95 % limits {study.held}"
+            f"the yield stress is a dashed level, its 95 % limits {study.held} grey"
             if "yield_stress" not in fit.unidentified
             else "nor is a level"
         )
         return f"{readings}; {said}"
-    rates = (
-        [
-            "the rates that were read and those of use"
-            if fit.use_range
-            else "the rates that were read; those of use are not stated"
-        ]
-        if drawn
-        else []
+    lines = f"the law as a line, in grey its 95 % band by joint draws ({study.held})"
+    return f"{'; '.join([readings, lines, *_rates(fit)])}{_moved(fit)}"
+
+
+def _bars(fit):
+    """Return what the bars of the points are, and how long."""
+    ends = errors_drawn(fit)
+    if ends is None:
+        return "no bars: their uncertainties are zero or not known"
+    low, high = (number(100 * end, 2) for end in ends)
+    size = f"{low} %" if low == high else f"{low} to {high} %"
+    return (
+        f"bars: one standard uncertainty of the reading either way, {size} of the stress, hidden where the mark is larger; those of friction, bore and "
+        "batch are not in them"
     )
-    return ", ".join([readings, "the law, its 95 % band by joint draws " + study.held, *rates]) + _moved(fit)
+
+
+def _rates(fit):
+    """Return how the picture shows which rates were read and which are asked for."""
+    said = []
+    if (read := fit.reference_rate_range) and read[0] < read[1]:
+        said.append(f"the thick bar at the foot spans the rates read, {between(*read, '1/s')}")
+    if fit.rate_range is None:
+        said.append("the line is dashed, since no rate was read")
+    elif fit.yield_measured:
+        said.append(
+            "the line is full where the readings cover it, also slower than the rates read, down to the yield stress that was read, and dashed where it is "
+            "extrapolated"
+        )
+    else:
+        said.append("the line is full along the rates read and dashed where it is extrapolated")
+    used = "the rates of use are shaded" if fit.use_range else "rates of use are not stated, so that none are shaded"
+    return [*said, used]
 
 
 def _moved(fit):
@@ -85,7 +111,7 @@ def _moved(fit):
     return f"; points and line hold at {fit.reference}: {fit.covered_at_reference}" if fit.rates_move else ""
 
 
-def _ranges(study):
+def _ranges(study, told):
     fit = study.fit
     asked = rates_asked(study.case) if study.knows("case") else None
     used = [("read", fit.rate_range, NONE), ("use", fit.use_range, NOT_STATED), ("job", asked, NOT_KNOWN)]
@@ -108,7 +134,9 @@ def _ranges(study):
     rows.append(
         (
             "shear stress",
-            f"{_or(fit.stress_range, 'Pa')}, as it was read" if fit.stress_range else NONE,
+            f"{_or(fit.stress_range, 'Pa')}, as it was read{' (how: below)' if told else ''}"
+            if fit.stress_range
+            else NONE,
             f"{_stresses(fit.stress, fit.use_range)}{f' at {fit.reference}' if fit.reference else ''}, by the law"
             if fit.use_range
             else NOT_STATED,
