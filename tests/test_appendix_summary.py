@@ -1,6 +1,7 @@
 """The first page of an appendix: each answer is that of the section it stands in, or says why it is not known."""
 
 import math
+import shutil
 from dataclasses import replace
 from types import SimpleNamespace
 
@@ -9,13 +10,17 @@ import pytest
 from test_appendix_sections import DATA, DATE, poor
 
 import rheokit as rk
-from rheokit.appendix.composing import appendix_of
+from rheokit.appendix.composing import _warned, appendix_of
+from rheokit.appendix.document import Caution, Section, Table
 from rheokit.appendix.page import html
-from rheokit.appendix.sections import summary
+from rheokit.appendix.sections import fibre, forces, limits, modules, part, summary
 from rheokit.appendix.study import Study
+from rheokit.appendix.what_came_out import BELONGS, came_out, misses
 from rheokit.limits import judge
 from rheokit.nomenclature import cells, with_limits
+from rheokit.planning.predicted import FORCE, Predicted
 from rheokit.workbook.outcomes.predicted import predicted_of
+from rheokit.workbook.outcomes.quantities import QUANTITIES
 
 ASKED = (
     "checks of the fit",
@@ -25,11 +30,12 @@ ASKED = (
     "force on the plunger to run",
     "pressure at the plunger face",
     "limits of the job",
+    "what came out of predictions",
 )  # of who reads one page and no more (common practice, no source)
 
 
 def answers(study):
-    (table,) = summary.section(study).blocks
+    table = summary.section(study).blocks[-1]
     assert tuple(row[0] for row in table.rows) == ASKED
     return dict(table.rows)
 
@@ -116,3 +122,50 @@ def test_the_summary_stands_before_the_contents(tmp_path):
     assert document.sections[0].title == "Summary" and document.lead == 1
     assert page.index('id="s1"') < page.index("<h2>Contents</h2>") < page.index('id="s2"')
     assert page.count("<h2>Contents</h2>") == 1
+
+
+def test_what_came_out_stands_in_the_summary_and_beside_the_prediction_that_it_missed(tmp_path):
+    """By hand: 52 N lies inside 40 to 65 N, 84 N does not: one of two."""
+    place = tmp_path / "own"
+    shutil.copytree(DATA / "olive-stone-paste", place)
+    study = Study(rk.Workbook.open(place))
+    record = study.book.outcomes
+    assert came_out(study) == "nothing is recorded of what came out of a prediction."
+    before = len(record.all)
+    record.keep([Predicted(FORCE, 50.0, 40.0, 65.0), Predicted(FORCE, 50.0, 40.0, 65.0)])
+    record.observe(before + 1, "52 N")
+    assert "1 of 1 outcome inside the 95 % interval of the prediction" in came_out(study)
+    assert misses(study, forces.TITLE) == ()
+    record.observe(before + 2, "84 N")
+    told = came_out(study)
+    assert (
+        "1 of 2 outcomes inside the 95 % interval of the prediction; outside: force 84 N against 50 N (95 % 40 to 65 N)"
+        in told
+    )
+    (missed,) = misses(study, forces.TITLE)
+    assert (
+        f"number {before + 2}, force on the plunger while it runs, 84 N against 50 N (95 % 40 to 65 N), predicted on "
+        in missed.text
+    )
+    assert misses(study, limits.TITLE) == ()
+    titles = {one.TITLE for one in (fibre, forces, limits, part)}
+    assert set(BELONGS) == set(QUANTITIES)
+    assert set(BELONGS.values()) == titles
+
+
+def test_each_section_of_predictions_of_a_failing_fit_says_that_it_is_not_to_be_used():
+    stamp = "9 of 28 checks failed: not to be used."
+    bad = SimpleNamespace(
+        fit=SimpleNamespace(stamp=stamp), knows=lambda _: True, book=SimpleNamespace(outcomes=SimpleNamespace(all=()))
+    )
+    good = SimpleNamespace(**(vars(bad) | {"fit": SimpleNamespace(stamp="")}))
+    table = Table("standing", "How high it stands.", ("quantity",), (("1 m",),))
+    for module in modules():
+        section = Section(module.TITLE, (), (Section("How high it stands", (table,)),))
+        says = module.TITLE.startswith("Predictions: ") or module.TITLE == "Range of validity"
+        assert [one.text for one in _warned(section, bad).blocks] == ([stamp] if says else [])
+        assert _warned(section, good) == section
+    told = Section(part.TITLE, (Caution(f"{stamp} Broken: lean."), table))
+    assert _warned(told, bad) == told, "said once"
+    unknown = Section(part.TITLE, (Caution("Not known: no plan."),))
+    assert _warned(unknown, bad) == unknown

@@ -9,10 +9,12 @@ from ..errors import DataError, RheokitWarning
 from ..nomenclature.written import decimal_mark
 from ..progress import part_of
 from .cells import stopped
-from .document import Caution, Document, Paragraph, Section
+from .document import Caution, Document, Figure, Paragraph, Section, Table
 from .said_once import said_once
 from .sections import modules
+from .sections.validity import TITLE as VALIDITY
 from .study import Study
+from .what_came_out import misses
 
 COMMA = (
     "Numbers have a decimal comma. What is quoted keeps its point: numbers as typed, files and what the reader of the folder says of them, versions, "
@@ -48,13 +50,28 @@ def appendix_of(study: Study, date: str) -> Document:
 def _section(module, study, told):
     """Return a section, or in its place why it cannot be made; the same reason is told once."""
     try:
-        return module.section(study)
+        return _warned(module.section(study), study)
     except DataError as error:
         why = study.plain(str(error)).strip().removesuffix(".")
         if why in told:
             return Section(module.TITLE, (Caution(f"{FOR_THE_REASON} “{told[why]}”."),))
         told[why] = module.TITLE
         return Section(module.TITLE, (Caution(f"Not known: {stopped(why)}"),))
+
+
+def _warned(section, study):
+    """Return a section of predictions that begins with what says not to use the fit, and with what came out otherwise."""
+    if section is None or not (section.title.startswith(PREDICTED) or section.title == VALIDITY) or not _tells(section):
+        return section
+    stamp = study.fit.stamp if study.knows("fit") else ""
+    told = any(isinstance(one, Caution) and stamp in one.text for one in section.blocks)
+    warned = (() if told or not stamp else (Caution(stamp),)) + misses(study, section.title)
+    return replace(section, blocks=(*warned, *section.blocks))
+
+
+def _tells(section):
+    """Return whether a section has any number, in a table or a figure."""
+    return any(isinstance(one, Table | Figure) for one in section.blocks) or any(map(_tells, section.sections))
 
 
 def _merged(made):

@@ -20,7 +20,7 @@ def section(study: Study) -> Section | None:
     if study.book.plan.text("job", "kind") != FIBRE:
         return None
     wound = Winding(study.material, study.extruder, study.job, seed=SEED)
-    blocks: list[Block] = [Caution(study.fit.stamp)] if study.fit.stamp else []
+    blocks: list[Block] = []
     rows, lacks = _rows(wound)
     if rows:
         blocks.append(

@@ -80,7 +80,7 @@ def alone(study: Study) -> str:
 
 
 def _warned(study, case):
-    blocks: list[Block] = [Caution(study.fit.stamp)] if study.fit.stamp else []
+    blocks: list[Block] = []
     if which := invented_of(*study.book.origins):
         blocks.append(
             Caution(

@@ -15,10 +15,11 @@ from ...origins import ASSUMED, invented_of, is_fitted, word_of
 from ...planning import LIKELY
 from ...planning.predicted import FORCE
 from ..cells import NOT_KNOWN, counted, stopped
-from ..document import Section, Table
+from ..document import Caution, Section, Table
 from ..held_at import held_at
 from ..study import Study
 from ..taken_for_checks import taken
+from ..what_came_out import came_out
 
 TITLE = "Summary"
 SHORT = 300
@@ -34,9 +35,11 @@ def section(study: Study) -> Section:
         rows.append((words, f"{NOT_KNOWN}, as “{told[answer]}”." if answer in told else answer))
         if answer.startswith(NOT_KNOWN):
             told.setdefault(answer, words)
+    stamp = study.fit.stamp if study.knows("fit") else ""
     return Section(
         TITLE,
         (
+            *((Caution(stamp),) if stamp else ()),
             Table(
                 "summary",
                 f"{study.of}: what the sections below come to.",
@@ -193,4 +196,5 @@ ASKED: tuple[tuple[str, Callable[[Study], str]], ...] = (
     ("force on the plunger to run", _force),
     ("pressure at the plunger face", _pressure),
     ("limits of the job", _verdict),
+    ("what came out of predictions", came_out),
 )
