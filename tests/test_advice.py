@@ -220,3 +220,16 @@ def test_the_likeliest_of_all_readings_is_named_where_the_rates_of_use_ask_for_a
         "(of all readings together, whatever the rate, the Herschel-Bulkley with Newtonian term law is the likeliest)"
         in found.words
     )
+
+
+def test_laws_that_are_fixed_and_not_supported_are_told_why():
+    """Readings at rates that rise as a power law, and cones that give a yield stress far above them: parameters are fixed, and no law is the paste's."""
+    rates = np.geomspace(1.0, 100.0, 12)
+    flows = rk.FlowCurve(shear_rate=rates, shear_stress=100.0 * rates**0.5, relative_uncertainty=0.02)
+    cone = rk.FallCone(
+        mass=0.06, apex_angle=np.pi / 3, penetration=[0.006, 0.0061], relative_uncertainty=0.01, model_error=0.02
+    )
+    found = rk.which_law(flows, cone, law_classes=[rk.Bingham, rk.HerschelBulkley])
+    assert found.law is None
+    assert "the readings fix the parameters of none" not in found.words
+    assert re.search(r"checks failed: (not to be used|read it before use)", found.words)

@@ -65,20 +65,17 @@ class _Left(NamedTuple):
         return named(self.fit.problem.law_class)
 
 
-def advice(supported, nearer=(), rejected=()):
+def advice(supported, nearer=(), rejected=(), against=()):
     """Return law and words of the advice.
 
     `supported` are fits of the laws that the readings support, the likeliest first, each with its AICc above the least; `nearer` those of
     laws that come nearer than any of them, and have a parameter to which the readings set no limit; `rejected` as `supported` of laws that do
-    not describe the readings, to compare with alone.
+    not describe the readings, to compare with alone; `against` are fits of laws that tests of the yield stress speak against, the likeliest first.
     """
     if nearer:
         return None, _no_law(min(nearer, key=consequence.rms))
     if not supported:
-        return (
-            None,
-            "No law is supported: the readings fix the parameters of none of these; read at more rates, or name simpler laws.",
-        )
+        return None, _none_supported([*against], [*dict(rejected)])
     if unread := _unread(next(iter(supported))):
         return None, unread
     found, others = (
@@ -97,6 +94,21 @@ def advice(supported, nearer=(), rejected=()):
         )
     words = f"Take the {chosen.name}{_where(chosen.fit)}: it {leaves}{_runs(chosen.fit)}{_outside(chosen.fit)}."
     return chosen.fit.problem.law_class, words
+
+
+def _none_supported(against, rejected):
+    """Return in words why no law is supported: those whose parameters the readings fix contradict tests, or do not describe the readings."""
+    nearest = min([*against, *rejected], key=consequence.rms, default=None)
+    if nearest is None:
+        return "No law is supported: the readings fix the parameters of none of these; read at more rates, or name simpler laws."
+    why = (
+        "the tests of the yield stress speak against it" if nearest in against else "it does not describe the readings"
+    )
+    stamped = f" Of its fit {nearest.stamp}" if nearest.stamp else ""
+    return (
+        f"No law is supported: the {named(nearest.problem.law_class)} comes nearest, leaving {share(consequence.rms(nearest))} of the stress (rms), but {why}."
+        f"{stamped}"
+    )
 
 
 def _no_law(fit):

@@ -56,9 +56,10 @@ def ranked(fits):
     }
     supported = {by_name[name]: frame.difference[name] for name in frame.index[judged] if name not in out}
     supported = {one: above for one, above in supported.items() if one not in rejected}
+    against = [by_name[name] for name in frame.index[judged] if name in out]
     nearer = [by_name[name] for name, aicc in nearer.items() if aicc < frame.AICc.min() - CLEAR and name not in no_more]
     with warnings.catch_warnings(action="ignore"):
-        frame.attrs["law"], frame.attrs["advice"] = advice(supported, nearer, rejected)
+        frame.attrs["law"], frame.attrs["advice"] = advice(supported, nearer, rejected, against)
     return frame
 
 
