@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -30,7 +30,8 @@ def curve_errors(fit: FitResult) -> list[tuple[np.ndarray, np.ndarray]]:
         if not len(points[0]) or np.any(test.readings <= 0):
             found.append((np.zeros(len(points[0])), np.zeros(len(points[0]))))
             continue
-        moved = _points(fit, replace(test, **{test.reads: test.readings * (1 + STEP)}))
+        more: dict[str, Any] = {test.reads: test.readings * (1 + STEP)}
+        moved = _points(fit, replace(test, **more))
         rate, stress = ((new - old) / STEP * shares for new, old in zip(moved, points, strict=True))
         found.append((rate, stress))
     return found
