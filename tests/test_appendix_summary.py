@@ -17,7 +17,7 @@ from rheokit.appendix.sections import fibre, forces, limits, modules, part, summ
 from rheokit.appendix.study import Study
 from rheokit.appendix.what_came_out import BELONGS, came_out, misses
 from rheokit.limits import judge
-from rheokit.nomenclature import cells, with_limits
+from rheokit.nomenclature import cells, number, with_limits
 from rheokit.planning.predicted import FORCE, Predicted
 from rheokit.workbook.outcomes.predicted import predicted_of
 from rheokit.workbook.outcomes.quantities import QUANTITIES
@@ -169,3 +169,20 @@ def test_each_section_of_predictions_of_a_failing_fit_says_that_it_is_not_to_be_
     assert _warned(told, bad) == told, "said once"
     unknown = Section(part.TITLE, (Caution("Not known: no plan."),))
     assert _warned(unknown, bad) == unknown
+
+
+@pytest.mark.slow
+def test_what_it_rests_on_names_what_was_assumed_by_its_share_of_the_variance_and_leaves_out_what_moves_nothing():
+    study = Study(rk.Workbook.open(DATA / "olive-stone-paste"))
+    told = dict(summary.section(study).blocks[-1].rows)["rests on"]
+    (force, yields) = [found.table for _, found in study.budgets]
+    of_theory = 100 * float(force.share[force.quantity == "theory of the syringe force"].iloc[0])
+    assert of_theory > 50, "else this folder shows nothing"
+    assert (
+        f"assumed, with its share of the variance of the force: theory of the syringe force ({number(of_theory, 2)} %)"
+        in told
+    )
+    plate = 100 * float(yields.share[yields.quantity == "theory of the loaded plate"].iloc[0])
+    assert f"of the variance of the yield stress: theory of the loaded plate ({number(plate, 2)} %)" in told
+    assert "friction at the wall of the plates" in told
+    assert "heat that warms a volume by 1 K" not in told

@@ -10,6 +10,8 @@ from rheokit.appendix.composing import appendix_of
 from rheokit.appendix.document import Equation, Table
 from rheokit.appendix.formula_symbols import COMMON, OWN, meaning, symbols_in
 from rheokit.appendix.sections import symbols
+from rheokit.appendix.stress_of_a_reading import FORMULA as STRESS
+from rheokit.appendix.stress_of_a_reading import PLACE
 from rheokit.appendix.study import Study
 from rheokit.bench import KINDS
 from rheokit.flow.converging import FORMULA
@@ -25,6 +27,7 @@ EVERY = [
     *(("limit", name, limit.formula) for name, limit in LIMITS.items()),
     *(("correction", one.name, one.formula) for one in METHODS),
     ("flow", "converging flow", FORMULA),
+    (*PLACE, STRESS),
 ]
 
 

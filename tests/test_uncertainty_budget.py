@@ -15,7 +15,7 @@ from rheokit.appendix.answers import budgets_of
 from rheokit.appendix.document import Figure, Table
 from rheokit.appendix.sections.uncertainty_budget import section
 from rheokit.appendix.study import Study
-from rheokit.fitting import budget_words
+from rheokit.fitting import at_bounds, budget_words
 from rheokit.fitting.budget_exact import BORE_ALONE
 from rheokit.planning.settings import force_question, force_settings
 from rheokit.units import mL, mm
@@ -557,3 +557,47 @@ def test_section_without_an_answer():
 
     found = quietly(section, Open())
     assert [one.title for one in found.sections] == ["Yield stress"]
+
+
+def test_a_parameter_at_its_bound_says_so_and_what_the_side_that_is_left_would_change():
+    """Kind: independent. Forces of a barrel that drags half as much again: the drag stays at 1, and with 0.9 stated as exact the fit gives the change."""
+    told = rk.Extruder(
+        barrel_diameter=26.7 * mm,
+        fill_length=60 * mm,
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=2 * mm, length=20 * mm)),
+        plunger_friction=8.0,
+    )
+    speeds = np.array([0.005, 0.02, 0.05, 0.1, 0.2, 0.4]) * mm
+
+    def fitted(drag, spread):
+        runs = []
+        for fill in (60 * mm, 20 * mm):
+            rig = replace(told, fill_length=fill)
+            read = replace(rig, fill_length=1.5 * fill).plunger_force(LAW, speeds * rig.area)
+            told_rig = replace(rig, barrel_drag=drag)
+            runs.append(
+                rk.ForceRun(
+                    extruder=told_rig,
+                    flow_rate=speeds * rig.area,
+                    force=read,
+                    relative_uncertainty=0.03,
+                    barrel_drag_uncertainty=spread,
+                    apparatus="syringe",
+                )
+            )
+        return quietly(rk.fit, HB, *runs)
+
+    held_fit = fitted(1.0, 0.1)
+    budget = quietly(rk.uncertainty_budget, held_fit, at_ten, unit="Pa")
+    (one,) = budget.at_bounds
+    assert (one.quantity, one.value, one.highest, one.step) == ("barrel drag, syringe", 1.0, True, 0.1)
+    row = budget.table[budget.table.quantity == one.quantity].iloc[0]
+    assert row.contribution == 0.0
+    refitted = at_ten(fitted(0.9, 0.0).law) - at_ten(held_fit.law)
+    assert one.change == pytest.approx(refitted, rel=0.15)
+    words = at_bounds.told(one, "Pa")
+    assert words.startswith(
+        "barrel drag, syringe sits at its bound, 1 is the highest that it can be, and is held there: it is not in the sum. One "
+    )
+    assert f": {'+' if refitted > 0 else '-'}" in words
+    assert not quietly(rk.uncertainty_budget, fitted(0.9, 0.0), at_ten, unit="Pa").at_bounds

@@ -8,12 +8,16 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ..fitting import UncertaintyBudget, uncertainty_budget
 from ..nomenclature import common_unit, number, written
+from ..origins import ASSUMED
 from ..planning.settings import force_question, force_settings
 
 if TYPE_CHECKING:
     from .study import Study
 
 YIELD = "yield_stress"
+OF_ANSWER = {"force": "the force", "stress": "the stress", YIELD: "the yield stress"}
+PRACTICE, BATCHES = "common practice", "spread from batch to batch"
+LEAST_SHARE = 0.5  # of a variance, below which what was assumed moves an answer too little to be named [%]
 ALIKE = " (all draws there are alike)"
 
 
@@ -50,6 +54,23 @@ def budgets_of(study: Study, seed: int) -> tuple[tuple[Answer, UncertaintyBudget
         (one, uncertainty_budget(study.fit, one.question, unit=one.unit, seed=seed, **one.more))
         for one in answers_of(study)
     )
+
+
+def assumed_shares(study: Study) -> list[tuple[str, float, str]]:
+    """Return what was assumed and moves an answer that has a budget, the largest first: its name, its largest share of a variance [%], and of which answer."""
+    if not study.knows("budgets"):
+        return []
+    found: dict[str, tuple[float, str]] = {}
+    for answer, budget in study.budgets:
+        of = OF_ANSWER[answer.name]
+        for row in budget.table.itertuples():
+            share = 100 * row.share
+            if PRACTICE not in row.origin or not share >= LEAST_SHARE:
+                continue
+            name = row.quantity if row.origin.startswith(ASSUMED) else BATCHES
+            if share > found.get(name, (0.0, ""))[0]:
+                found[name] = share, of
+    return [(name, share, of) for name, (share, of) in sorted(found.items(), key=lambda one: -one[1][0])]
 
 
 def told_errors(errors: tuple[float, float], unit: str) -> str:

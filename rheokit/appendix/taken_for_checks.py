@@ -1,4 +1,4 @@
-"""What checks and corrections took as usual because nobody measured or stated it: collected here alone, so that the summary and the list of what was assumed agree."""
+"""What checks and corrections took as usual because nobody measured or stated it: it moves no answer, and stands in the list of what was assumed."""
 
 from typing import NamedTuple
 

@@ -20,6 +20,7 @@ from ..machine.extruder import Extruder
 from ..progress import step
 from ..sampling import SURE, errors_of_limits, limits_of, students
 from . import budget_words as words
+from .at_bounds import AtBound
 from .budget_exact import Setting, exact_of
 from .budget_inputs import Input
 from .budget_readings import each_reading
@@ -56,6 +57,8 @@ class UncertaintyBudget:
         Of the interval: extrapolation, batch, what is taken as exact of an extruder.
     reasons : tuple of str
         Why a linear budget may not hold: a parameter at its bound, readings that are bounds.
+    at_bounds : tuple of AtBound
+        Parameters that sit at their bound and are held there, each with what a step away from it would change [unit].
     """
 
     value: float
@@ -68,6 +71,7 @@ class UncertaintyBudget:
     missing: str = ""
     comment: str = ""
     reasons: tuple[str, ...] = ()
+    at_bounds: tuple[AtBound, ...] = ()
     stamp: str = ""
     _asked: FitResult | None = None
     _evaluate: Callable | None = None

@@ -19,6 +19,7 @@ from ..progress import step
 from ..sampling import LEVEL
 from ..things import a, called, whole
 from . import predictions, stamp
+from .at_bounds import at_bounds
 from .budget import NEAR, UncertaintyBudget
 from .budget_exact import Setting
 from .budget_inputs import inputs_of
@@ -120,12 +121,12 @@ def uncertainty_budget(
     evaluate = predictions.stacked(asked, question, rig, np.zeros(()))
     step("what each input moves")
     with warnings.catch_warnings(action="ignore", category=RheokitWarning):
-        moves, pull, reasons = _propagated(asked, evaluate)
+        moves, pull, reasons, bounded = _propagated(asked, evaluate)
     inputs = tuple(inputs_of(asked, moves))
     total = float(np.linalg.norm(moves))
     return UncertaintyBudget(
         float(found.value), float(found.low), float(found.high), **known,
-        standard_uncertainty=total, degrees_of_freedom=effective_freedom(inputs, total), inputs=inputs, reasons=reasons,
+        standard_uncertainty=total, degrees_of_freedom=effective_freedom(inputs, total), inputs=inputs, reasons=reasons, at_bounds=bounded,
         _asked=asked, _evaluate=evaluate, _moves=moves, _pull=pull, _seed=seed,
         _answer=partial(_best, asked, question), _extruder=extruder, _settings=tuple(settings),
     )  # fmt: skip
@@ -136,7 +137,7 @@ def _best(result, question, rig, other=None):
 
 
 def _propagated(result, evaluate):
-    """Return the change of the answer by one standard uncertainty of each residual row, the pull of the answer, why a linear budget may not hold.
+    """Return the change of the answer by one standard uncertainty of each residual row, the pull of the answer, doubts of a linear budget, and `at_bounds`.
 
     The fit is where the gradient of the sum of squares is 0, so one more of a row moves the coordinates by the row's slopes over the second
     derivatives, curvature of the residuals included; these over the slope of the answer are its pull on the coordinates, shape (p,).
@@ -162,6 +163,7 @@ def _propagated(result, evaluate):
     if abs(whole - held) > NEAR * held:
         names = ", ".join(name.replace("_", " ") for name in np.array(problem.names)[bound])
         reasons.append(f"at its bound: {names}, which can move to one side only")
+    bounded = tuple(at_bounds(result, jacobian, slope, pull, curvature if bowl else np.zeros_like(curvature)))
     if held < NEAR * whole:  # the answer is what stands at its bound: what would move it says what it rests on
         pull, held = unbound, whole
     moves = jacobian @ pull
@@ -171,7 +173,7 @@ def _propagated(result, evaluate):
         reasons.append(
             f"readings that are bounds, at most or at least, bring {written(of_bounds / held**2, '%', 2)} of the variance"
         )
-    return moves, pull * scales, tuple(reasons)
+    return moves, pull * scales, tuple(reasons), bounded
 
 
 def _curvature(problem, theta, scales, rows):

@@ -14,12 +14,13 @@ from ...nomenclature.batches import fit_alone
 from ...origins import ASSUMED, invented_of, is_fitted, word_of
 from ...planning import LIKELY
 from ...planning.predicted import FORCE
+from ..answers import LEAST_SHARE, assumed_shares
 from ..cells import NOT_KNOWN, counted, stopped
 from ..document import Caution, Section, Table
 from ..held_at import held_at
 from ..study import Study
-from ..taken_for_checks import taken
 from ..what_came_out import came_out
+from .assumed import TITLE as ASSUMED_SECTION
 
 TITLE = "Summary"
 SHORT = 300
@@ -45,7 +46,9 @@ def section(study: Study) -> Section:
                 f"{study.of}: what the sections below come to.",
                 ("what", "answer"),
                 tuple(rows),
-                "Intervals are of 95 %. Each answer stands with its reasons in a section of its own.",
+                "Intervals are of 95 %. Each answer stands with its reasons in a section of its own. Assumed is told here where it moves an answer: with the "
+                "largest share that it has of the variance of one, by the uncertainty budget, from "
+                f"{number(LEAST_SHARE)} % on; all else that is assumed stands under “{ASSUMED_SECTION}”.",
             ),
         ),
     )
@@ -76,20 +79,28 @@ def _rests_on(study: Study) -> str:
     planned = [what for what in ("machine", "job") if study.knows("extruder" if what == "machine" else what)]
     if which := [what for what in invented_of(*study.book.origins).split(" and ") if what in planned]:
         said.append(f"{' and '.join(which)} INVENTED")
-    assumed = []
-    if study.knows("material"):
-        frame = study.material.table
-        assumed = [
-            "spread from batch to batch" if name == "batch" else str(name).replace("_", " ")
-            for name, row in frame.iterrows()
-            if word_of(row.origin) == ASSUMED
-            and not is_fitted(row.origin)
-            and math.isfinite(row.value)
-            and name not in study.idle
-        ]
-    assumed += [one.name for one in taken(study)]
-    said += [f"assumed: {', '.join(dict.fromkeys(assumed))}"] if assumed else []
+    shares = assumed_shares(study)
+    for answer in dict.fromkeys(answer for *_, answer in shares):
+        of = ", ".join(f"{name} ({number(share, 2)} %)" for name, share, one in shares if one == answer)
+        said.append(f"assumed, with its share of the variance of {answer}: {of}")
+    more = [name for name in _of_material(study) if name not in {name for name, *_ in shares}]
+    said += [f"assumed{' beside' if shares else ''}: {', '.join(more)}"] if more else []
     return f"{'; '.join(said)}."
+
+
+def _of_material(study):
+    """Return names of what is assumed of the paste and moves a prediction of the plan; of batches where something of the next one is predicted."""
+    if not study.knows("material"):
+        return []
+    return [
+        "spread from batch to batch" if name == "batch" else str(name).replace("_", " ")
+        for name, row in study.material.table.iterrows()
+        if word_of(row.origin) == ASSUMED
+        and not is_fitted(row.origin)
+        and math.isfinite(row.value)
+        and name not in study.idle
+        and (name != "batch" or study.knows("case") or study.standing is not None)
+    ]
 
 
 def _law(study: Study) -> str:

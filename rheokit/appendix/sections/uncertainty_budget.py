@@ -5,13 +5,14 @@ from collections.abc import Iterator
 from ... import charts
 from ...charts.uncertainties import uncertainty_shares
 from ...fitting import UncertaintyBudget, budget_words
+from ...fitting.at_bounds import told as bound_told
 from ...fitting.budget import DRAWS as DRAWN
 from ...flow.nozzles import SHEAR_FORMULA
-from ...nomenclature import between, number, with_limits
+from ...nomenclature import between, capital, number, with_limits
 from ...nomenclature.batches import held_of_batches
 from ..answers import told_errors
 from ..cells import counted, headed, stopped, with_uncertainty
-from ..document import Block, Caution, Cell, Equation, Paragraph, Section, Shown, Table
+from ..document import Block, Caution, Cell, Equation, Paragraph, Points, Section, Shown, Table
 from ..figures import WIDTH, figure
 from ..held_at import held_at
 from ..study import Study
@@ -106,7 +107,8 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
         return
     about = f"{study.of}: {words[0].lower()}{words[1:]}, {with_limits(found.value, found.low, found.high, found.unit)}"
     unit = budget_words.unit_of(found)
-    rows = [_row(one) for one in budget_words.told(found)]
+    bounded = {one.quantity for one in found.at_bounds}
+    rows = [_row(one, one.quantity in bounded) for one in budget_words.told(found)]
     headings = list(HEADINGS)
     headings[6] = headed(headings[6], f"{unit.text if unit.text not in ('', '-') else '1'} per unit")
     headings[7] = headed(headings[7], unit.text)
@@ -128,6 +130,8 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
         tuple(rows),
         f"{READ}{FREEDOM if estimated else ''}{compared}",
     )
+    if found.at_bounds:
+        yield Points(tuple(capital(bound_told(one, found.unit)) for one in found.at_bounds))
     exact = [(*words, Shown(change, number(change, 2))) for *words, change in budget_words.exact_told(found)]
     if exact:
         yield Table(
@@ -149,8 +153,8 @@ def _blocks(study: Study, name: str, words: str, found: UncertaintyBudget) -> It
     )
 
 
-def _row(one: budget_words.Told) -> tuple[Cell, ...]:
-    """Return the cells of one input."""
+def _row(one: budget_words.Told, bounded: bool) -> tuple[Cell, ...]:
+    """Return the cells of one input; of one at its bound that it is."""
     value: Cell = ""
     size: Cell = Shown(one.uncertainty, number(one.uncertainty, 2))
     if one.value is not None:
@@ -167,5 +171,5 @@ def _row(one: budget_words.Told) -> tuple[Cell, ...]:
         freedom,
         slope,
         *brings,
-        one.origin,
+        f"{one.origin}; at its bound, see below" if bounded else one.origin,
     )
