@@ -251,7 +251,7 @@ def test_what_is_not_known_is_left_out_and_said(tmp_path):
     found, said = run(book, tmp_path)
     assert found["force"] is None and "Herschel-Bulkley" in said
     assert (
-        "What force, pressure and verdict are is left out; not known: bore of the barrel D_0 [mm] (notebook 2, or [machine]"
+        "What force, pressure and verdict are is left out; the plan lacks: bore of the barrel D_0 [mm] (notebook 2, or [machine]"
         in said
     )
 
@@ -266,7 +266,7 @@ def test_a_machine_without_a_job_has_its_force_to_start_in_any_alphabet(tmp_path
     start = book.fit.interval(lambda law, rig: rig.start_force(law), extruder=book.extruder)
     np.testing.assert_allclose(found["start"], start[:3], rtol=1e-9)
     assert f"to start it takes at least {start.value:.1f} N" in said and rk.extruder.CAUTION in said
-    assert "left out; not known: print speed v [mm/s] (notebook 2" in said and "tau_y" in said
+    assert "left out; the plan lacks: print speed v [mm/s] (notebook 2" in said and "tau_y" in said
 
 
 STIFF_AS_READ = {
@@ -326,10 +326,10 @@ def test_parts_of_a_recipe_that_are_not_known_are_named(folder):
     (folder / "plan.toml").write_text(f"{HAND}\n{known}\n{recipe}", encoding="utf-8")
     text = rk.Workbook.open(folder).script()
     assert (
-        "# Whether it stands is left out; not known:\n# - rise speed of the part [mm/min] (notebook 4, or [shape] rise_speed in plan.toml)\n"
+        "# Whether it stands is left out; the plan lacks:\n# - rise speed of the part [mm/min] (notebook 4, or [shape] rise_speed in plan.toml)\n"
         "# - growth of the static yield stress A_t [Pa/s] (notebook 4, or [properties] build_up_rate in plan.toml)\n# - longest bridge [mm] (notebook 2"
     ) in text
-    assert "# What to weigh is left out; not known:\n# - paste to make [g] (notebook 4" in text
+    assert "# What to weigh is left out; the plan lacks:\n# - paste to make [g] (notebook 4" in text
     assert "drying = mixed.wall(" in text and "standing" not in text
 
 
@@ -381,7 +381,9 @@ def test_what_to_add_asks_for_no_air(planned):
     (planned / "bench.toml").write_text("[specimen]\n", encoding="utf-8")
     text = rk.Workbook.open(planned).script()
     assert "add = water_law.correction(" in text and "mixed = " not in text
-    assert "# The paste as mixed, whether it stands and how it dries is left out; not known:\n# - air content" in text
+    assert (
+        "# The paste as mixed, whether it stands and how it dries is left out; the plan lacks:\n# - air content" in text
+    )
 
 
 @pytest.mark.slow
@@ -390,7 +392,7 @@ def test_without_a_recipe_a_script_has_the_wall_of_the_page(planned):
     book = rk.Workbook.open(planned)
     book.plan.put_rows("recipe", "ingredient", [])
     lines = book.script().splitlines()
-    assert "# What to weigh, what to add and how it dries is left out; not known:" in lines
+    assert "# What to weigh, what to add and how it dries is left out; the plan lacks:" in lines
     begin = lines.index("    # of the paste that was tested: there is no recipe")
     names = {"rk": rk, "material": book.material, "mm": rk.units.mm, "minute": rk.units.minute}
     end = next(at for at in range(begin, len(lines)) if lines[at].startswith("except"))

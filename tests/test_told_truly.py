@@ -95,7 +95,7 @@ def test_a_recipe_that_lacks_its_water_is_not_told_as_if_that_of_the_paste_were_
     """The paste that was tested may have a measured water content: what lacks is what the recipe is to have."""
     told = str(NotKnownYet("recipe", [("recipe", "water_content"), ("recipe", "ingredient")]))
     assert told == (
-        "The recipe is not known yet: it needs the water content u (dry basis) that the recipe is to have [-] (notebook 4, or [recipe] water_content in "
+        "The recipe is not known yet: the plan lacks the water content u (dry basis) that the recipe is to have [-] (notebook 4, or [recipe] water_content in "
         "plan.toml); the ingredients of the recipe (notebook 4, or [recipe] ingredient in plan.toml)."
     )
 

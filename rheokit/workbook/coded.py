@@ -101,7 +101,7 @@ def because(what: str, error: DataError) -> list[str]:
 
 def left_out(what: str, entries: Iterable[tuple[str, str]]) -> list[str]:
     """Return the lines that say that a part of a script is left out, and which entries of the plan it needs: as `because`."""
-    said, lacks = f"{what} is left out; not known:", in_words(entries)
+    said, lacks = f"{what} is left out; the plan lacks:", in_words(entries)
     return [f"# {said}", *(f"# - {one}" for one in lacks), f"print({quoted(f'{said} ' + '; '.join(lacks))})"]
 
 

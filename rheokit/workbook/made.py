@@ -51,7 +51,7 @@ class NotKnownYet(DataError):
 
     def __init__(self, what: str, entries: Sequence[tuple[str, str]]) -> None:
         self.entries = tuple(entries)
-        super().__init__(f"The {what} is not known yet: it needs {'; '.join(in_words(entries))}.")
+        super().__init__(f"The {what} is not known yet: the plan lacks {'; '.join(in_words(entries))}.")
 
 
 def page_of(table: str, key: str) -> int:
