@@ -72,7 +72,7 @@ def test_the_section_says_it_once_with_the_rates_of_the_job():
     assert said.count("interpolated") == 1
     assert "Outside the ranges read" not in said
     assert (
-        f"The job of the plan asks for {rate[-1]}; {made.fit.covered_words}. It stays inside what the readings cover."
+        f"The job of the plan asks for {rate[-1]}; {made.fit.covered_words}. It stays inside the rates and conditions that the readings cover."
         in said
     )
     running = next(

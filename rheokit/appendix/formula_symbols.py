@@ -10,6 +10,8 @@ from ..bench import KINDS
 from ..bench.base import quantity_of
 from ..laws.parameters import Parameter
 from ..nomenclature import QUANTITIES
+from .predicted_symbols import ALIKE, APART
+from .predicted_symbols import OF as PREDICTION
 
 Meaning = tuple[str, str]
 """What a symbol stands for, and its SI unit."""
@@ -49,6 +51,7 @@ COMMON: dict[str, Meaning] = {
     "F_break-loose": (QUANTITIES["break_loose_friction"].meaning, "N"),
     "p_start": ("pressure that starts the flow", "Pa"),
     "Δp_nozzle": ("pressure lost in the nozzle", "Pa"),
+    "F": (QUANTITIES["plunger_force"].meaning, "N"),
     "h": (QUANTITIES["layer_height"].meaning, "m"),
     "w": (QUANTITIES["line_width"].meaning, "m"),
     "A": (QUANTITIES["section"].meaning, "m²"),
@@ -243,7 +246,7 @@ def meaning(symbol: str, of: str, name: str, law: type | None = None) -> Meaning
 
     `law` is the class of the fitted law, of whose formula its parameters are.
     """
-    own = OWN.get((of, name), {})
+    own = ALIKE | APART.get(name, {}) if of == PREDICTION else OWN.get((of, name), {})
     if symbol in own:
         return own[symbol]
     if of == "law" and law is not None:

@@ -19,6 +19,7 @@ read). A question that is not in this list counts as grave, before the consequen
 
 from typing import NamedTuple
 
+from ..checking import beyond
 from ..origins import NOT_TO_BE_USED
 
 
@@ -214,9 +215,26 @@ def forbids(result):
 def verdict(result):
     """Return the stamp and the questions that failed, the likeliest cause first, in one paragraph."""
     found, small = failed(result), _seen_words(result)
+    over = passed_beyond(result)
     if found.empty:
-        return f"All {len(result.checks_with_rows)} checks passed.{small}"
+        said = (
+            f", {len(over)} of them although beyond {'its limit' if len(over) == 1 else 'their limits'}: {_questions(over)}"
+            if len(over)
+            else ""
+        )
+        return f"All {len(result.checks_with_rows)} checks passed{said}.{small}"
+    small = (f" Passed, although beyond the limit: {_questions(over)}." if len(over) else "") + small
     return f"{stamp(result)} Failed: {', '.join(dict.fromkeys(found.question))}.{small}"
+
+
+def passed_beyond(result):
+    """Return the checks as a DataFrame that passed although what they found lies beyond their limit, for a reason that their comment says."""
+    found = result.checks_with_rows
+    return found[[bool(one.passed and not one.seen and beyond(one)) for one in found.itertuples()]]
+
+
+def _questions(found):
+    return ", ".join(dict.fromkeys(found.question))
 
 
 def seen(result):

@@ -8,7 +8,7 @@ import numpy as np
 from ..errors import DataError
 from ..paste.material import Material
 from ..paste.properties import Paste
-from ..sampling import TAILS, Normals
+from ..sampling import TAILS, Normals, errors_of_limits
 from .base import Limit, quietly
 from .case import Case
 from .chosen import chosen
@@ -37,6 +37,26 @@ def sure(
     return replace(case, kept_free=kept_free(case, drawn, normals, chosen("sure", None, case.job)))
 
 
+def sure_errors(case: Case, material: Material, draws: int = DRAWS, seed: int = 0) -> dict[str, float]:
+    """Return by how much, as ln of the value [-], the ends below which hard limits hold in 97.5 of 100 draws scatter from one set of draws to the next.
+
+    Parameters
+    ----------
+    case, material, draws, seed
+        As for `sure`.
+
+    Returns
+    -------
+    errors : dict
+        Standard errors of what each hard limit that can be judged keeps free, by its name; see `sampling.errors_of_limits`. [-]
+    """
+    normals, pastes = Normals(draws, seed), material.draws(draws, seed)
+    drawn = case.drawn(pastes, normals, material.rig(case.extruder, draws, seed))
+    effective = np.inf if material.fit is None else material.fit.draw(draws, seed).effective
+    asked = [one for one in chosen("sure", None, case.job) if one.hard and one.judges(case)]
+    return {one.name: errors_of_limits(one.margin(drawn, normals), effective)[0] for one in asked}
+
+
 def by_its_draws(case: Case, limits: Collection[Limit]) -> Case:
     """Return a case with what its hard limits keep free by the draws of its fit; as it is where it knows that, or readings carry no draws."""
     material = case.material
@@ -63,4 +83,4 @@ def _between(case, drawn, normals, limit):
     return float(free - decides) if np.isfinite(free) else 0.0  # of a paste that does not flow
 
 
-__all__ = ["by_its_draws", "kept_free", "sure"]
+__all__ = ["by_its_draws", "kept_free", "sure", "sure_errors"]

@@ -2,7 +2,7 @@
 
 import math
 
-from ...checking import FAILED, PASSED, SEEN, Check, verdict_of
+from ...checking import AT_LEAST, EITHER_WAY, FAILED, PASSED, SEEN, Check, beyond, verdict_of
 from ...fitting.text import in_order
 from ...nomenclature import number, unit_for
 from ...nomenclature.measures import Unit
@@ -20,14 +20,6 @@ SMALL = (
     f"“{SEEN}”: what is asked about is there and more than chance, and passes because it is too small to matter where the law is used, as "
     "the last column says."
 )
-AT_LEAST = (
-    "gap of the plate as usual",
-    "grains small against bores and gaps",
-    "plate squeezed far enough",
-)
-"""Questions whose limit is the least that may be found; of all others it is the most."""
-EITHER_WAY = ("no drift through the stroke", "first setting repeats")
-"""Questions whose limit is the most that may be found either way."""
 SHARE, TIMES, DEVIATIONS, LN = "%", "times", "standard deviations", "of ln stress"
 MEASURES = {
     "parameters identified": "parameters open",
@@ -76,7 +68,8 @@ def section(study: Study) -> Section:
     fit = study.fit
     rows = [(_verdict(one), one.question, *_numbers(one), one.comment) for one in in_order(fit).itertuples()]
     failed, small = (sum(row[0] == word for row in rows) for word in (FAILED, SEEN))
-    seen = f", {small} “{SEEN}”" if small else ""
+    over = sum(row[0] == BEYOND for row in rows)
+    seen = (f", {over} passed although beyond the limit" if over else "") + (f", {small} “{SEEN}”" if small else "")
     table = Table(
         "checks",
         f"{study.of}: {counted(len(rows), 'check')} of the fit, {failed} failed{seen}. Failed ones stand first, the likeliest cause before its "
@@ -90,31 +83,9 @@ def section(study: Study) -> Section:
     return Section(TITLE, (Caution(fit.verdict) if fit.stamp else Paragraph(fit.verdict), table))
 
 
-def _ends(one):
-    """Return the least and the greatest number that is good of what a check found; None where it has no limit in numbers."""
-    if isinstance(one.value, str):
-        return None
-    if isinstance(one.threshold, str):
-        ends = one.threshold.replace(",", ".").split(" to ")
-        try:
-            low, high = map(float, ends)
-        except ValueError:
-            return None
-        return low, high
-    if one.question in AT_LEAST:
-        return one.threshold, math.inf
-    return (-one.threshold if one.question in EITHER_WAY else -math.inf), one.threshold
-
-
-def _beyond(one):
-    """Return whether what was found lies on the wrong side of its limit in numbers."""
-    ends = _ends(one)
-    return ends is not None and not math.isnan(one.value) and not ends[0] <= one.value <= ends[1]
-
-
 def _verdict(one):
     told = verdict_of(one)
-    return BEYOND if told == PASSED and _beyond(one) else told
+    return BEYOND if told == PASSED and beyond(one) else told
 
 
 def measure_of(one: Check) -> str:

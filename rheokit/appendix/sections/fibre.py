@@ -9,6 +9,7 @@ from ...planning.fibre_way import fibre_way
 from ..cells import with_limits
 from ..document import Block, Caution, Paragraph, Section, Table
 from ..figures import figure
+from ..predicted_formulae import WHERE
 from ..study import SEED, Study
 
 TITLE = "Predictions: fibre"
@@ -30,6 +31,7 @@ def section(study: Study) -> Section | None:
                 f"of law, properties, settings and formulae, {HOLDS_NEXT}.",
                 ("quantity", "value", "low", "high", "unit", "note"),
                 tuple(rows),
+                WHERE,
             )
         )
     if lacks:

@@ -11,9 +11,8 @@ from ...limits import Case
 from ...limits.forces import force_limits
 from ...machine.blocked import when_blocked
 from ...machine.cautions import CAUTIONS
-from ...machine.drives import HandDrive, ScrewDrive
+from ...machine.drives import HandDrive
 from ...machine.lower_bound import NO_YIELD_STRESS
-from ...machine.transients import rise
 from ...nomenclature import between, cells, common_unit, number, sentence, written
 from ...nomenclature.batches import fit_alone
 from ...origins import invented_of
@@ -28,7 +27,10 @@ from ..cells import in_unit, stopped, with_limits
 from ..document import Block, Caution, Paragraph, Points, Section, Shown, Table
 from ..figures import figure
 from ..held_at import held_at, held_at_in_full
+from ..predicted_formulae import WHERE
+from ..start_and_stop import start_and_stop
 from ..study import RESTED, SEED, Study
+from .validity import geometry_outside
 
 TITLE = "Predictions: force and pressure"
 NOBODY = {"machine": "nobody has this machine", "job": "nobody made this part"}
@@ -38,7 +40,6 @@ HOLD = (
     "nozzle's own theory (standard deviation about 15 % of the pressure) and how far the next batch lies off come on top."
 )
 START_FORCE, START_PRESSURE = "force to start after the rest", "pressure to start after the rest"
-OOZE = 10.0  # s after the stop
 
 
 def section(study: Study) -> Section:
@@ -49,7 +50,9 @@ def section(study: Study) -> Section:
     flow = float(case.flow_rate)
     blocks: list[Block] = _warned(study, case)
     blocks += [
-        Paragraph(f"The job takes {written(flow, 'm³/s')}. {held_at_in_full(study)} {HOLD.format(held=study.held)}"),
+        Paragraph(
+            f"The job takes {written(flow, 'm³/s')}. {held_at_in_full(study)} {HOLD.format(held=study.held)} {WHERE}"
+        ),
         _forces(study, case, flow),
     ]
     said = [
@@ -60,7 +63,7 @@ def section(study: Study) -> Section:
         blocks.append(Points(tuple(filter(None, said))))
     if not case.not_identified:
         blocks += [_parts(study, case, flow), *_pictures(study, case, flow)]
-    blocks.append(_start_and_stop(study, case, flow))
+    blocks.append(start_and_stop(study, case, flow))
     hazards = getattr(case.extruder.drive, "hazards", ("barrel",))
     blocks += [Caution(CAUTIONS[hazard]) for hazard in dict.fromkeys(("barrel", *hazards))]
     if blocked := when_blocked(case.extruder):
@@ -89,6 +92,8 @@ def _warned(study, case):
         )
     if outside := outside_readings(case):
         blocks.append(Caution(f"Extrapolated: {'; '.join(outside)}."))
+    if shape := geometry_outside(study):
+        blocks.append(Caution(shape))
     if not case.knows_temperature:
         blocks.append(
             Caution("The law does not depend on temperature, and is taken at the temperatures of the job as it is.")
@@ -250,49 +255,3 @@ def _bounds(case, begins):
             words += f" (95 % {between(begins[1], begins[2], 'N')}, the band about its line)"
         said.append(words)
     return "; ".join(said)
-
-
-def _start_and_stop(study, case, flow):
-    extruder, air = case.real_extruder, case.paste.air_content
-    if not isinstance(extruder.drive, ScrewDrive):
-        lack = (
-            "the drive is not known"
-            if extruder.drive is None
-            else "this drive holds the pressure, which is there at once"
-        )
-        return Paragraph(f"Lag, ooze and drawing back: not computed, {lack}.")
-    if air is None:
-        return Paragraph("Lag, ooze and drawing back: not known, for the air content of the paste is not.")
-    if case.not_identified:
-        return Paragraph(f"Lag, ooze and drawing back: {case.not_identified}.")
-    runs = [rise(extruder, case.pressure_law, flow, air)]
-    if (drawn := study.rested) is not None:
-        runs.append(rise(drawn.real_extruder, drawn.pressure_law, flow, drawn.paste.air_content))
-    asked = [
-        ("first drop after the start", lambda one: one.first_drop, "s"),
-        ("half of the flow", lambda one: one.half_flow, "s"),
-        ("95 % of the flow", lambda one: one.time_to(0.95), "s"),
-        ("ooze in 10 s after a stop, without drawing back", lambda one: one.ooze(OOZE), "m³"),
-        ("plunger to draw back so that nothing oozes", lambda one: one.retraction / extruder.area, "m"),
-    ]
-    rows = []
-    for words, ask, unit in asked:
-        found, *draws = (ask(one) for one in runs)
-        low, high = (
-            limits_of(draws[0].ravel()) if draws and getattr(draws[0], "ndim", 0) else (float(found), float(found))
-        )
-        reason = getattr(found, "reason", "")
-        rows.append(
-            (
-                words,
-                *with_limits(float(found), float(low), float(high), unit),
-                f"a lower bound: {reason}" if reason else "",
-            )
-        )
-    return Table(
-        "start-and-stop",
-        f"{study.of}: start and stop at {written(flow, 'm³/s')}, {held_at(study)}; the 95 % limits hold the law, the extruder and the air content, "
-        f"by {RESTED} joint draws {study.held}.",
-        ("quantity", "value", "low", "high", "unit", "note"),
-        tuple(rows),
-    )

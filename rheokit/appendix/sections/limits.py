@@ -6,6 +6,8 @@ from ...errors import DataError
 from ...limits import LIMITS, judge, verdict
 from ...limits.base import room_of
 from ...limits.judgement import not_judged
+from ...limits.sure import DRAWS as SURE_DRAWS
+from ...limits.sure import sure_errors
 from ...nomenclature import number, unit_for, written
 from ...planning import LIKELY
 from ...planning import in_words as chance_in_words
@@ -14,6 +16,10 @@ from ..document import Block, Caution, Paragraph, Section, Table
 from ..study import DRAWS, Study
 
 TITLE = "Predictions: limits and verdict"
+ENDS = (
+    "That end of the pressure and the upper end of the force of the next batch, under “Predictions: force and pressure”, are one question asked of two sets of draws: "
+    "they may lie as far apart as both standard errors say. "
+)
 NONE = 1e-6
 """A lower bound below it, in SI, asks for nothing, as the pages have it."""
 
@@ -68,7 +74,7 @@ def _chance(study):
 
 
 def _judged(study, judged):
-    rows = []
+    rows, off = [], _ends_off(study)
     for row in judged:
         limit = LIMITS[row.Index]
         value, unit = alone(row.value, row.unit)
@@ -81,7 +87,7 @@ def _judged(study, judged):
                     row.remark and f"{row.remark}.",
                     row.verdict != "inside" and row.remedy and f"To do: {row.remedy}.",
                     "A hard limit." if row.hard else "",
-                    _surely(row) if row.hard else "",
+                    _surely(row, off) if row.hard else "",
                 ],
             )
         )
@@ -115,16 +121,33 @@ def _judged(study, judged):
         tuple(rows),
         f"Room: a factor on the value, 1 where it just holds; of a hard limit on the value that {number(97.5)} of 100 next batches stay below, not on the "
         "one shown; of a "
-        "temperature a difference. Values are best values without intervals, but where the section of force "
+        f"temperature a difference. {ENDS if any('joint draws, standard' in row[-1] for row in rows) else ''}"
+        "Values are best values without intervals, but where the section of force "
         "and pressure gives them.",
         row_names=False,
     )
 
 
-def _surely(row):
+def _ends_off(study):
+    """Return the standard errors of the ends of hard limits by the number of draws, as ln of the value [-], by name; none without draws."""
+    try:
+        return sure_errors(study.case, study.material)
+    except DataError:
+        return {}
+
+
+def _surely(row, off):
     """Return below what the value of a hard limit stays in 97.5 of 100 next batches, nothing where that is the value."""
     surely = row.high / room_of(row.margin) if math.isfinite(row.margin) else math.nan
-    return f"{number(97.5)} of 100 next batches stay below {written(surely, row.unit)}." if surely > row.value else ""
+    if not surely > row.value:
+        return ""
+    error = surely * off.get(row.Index, math.nan)
+    by = (
+        f" (by {SURE_DRAWS} joint draws, standard error by their number {written(error, row.unit, 2)})"
+        if error > 0
+        else ""
+    )
+    return f"{number(97.5)} of 100 next batches stay below {written(surely, row.unit)}{by}."
 
 
 def _in(value, row, study):

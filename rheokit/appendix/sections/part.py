@@ -14,6 +14,7 @@ from ..answers import told_errors
 from ..cells import NOT_KNOWN, stopped, with_limits
 from ..document import Caution, Points, Section, Table
 from ..figures import figure
+from ..predicted_formulae import WHERE
 from ..study import Study
 
 TITLE = "Predictions: shape, drying and dry size"
@@ -90,7 +91,7 @@ def _standing(study):
         f"by {standing.draws} joint draws {HELD}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         tuple(rows),
-        f"It stands in {number(100 * standing.probability, 2)} of 100 cases (leaning and yielding of the foot together). {_converged(standing)} {WIDER}",
+        f"It stands in {number(100 * standing.probability, 2)} of 100 cases (leaning and yielding of the foot together). {_converged(standing)} {WIDER} {WHERE}",
     )
     if standing.first[1].value < job.part_height:
         yield Caution(
@@ -136,7 +137,7 @@ def _foot(study, error):
         f"limits of the 95 % interval by {standing.draws} joint draws {HELD}.",
         ("quantity", "value", "low", "high", "unit", "note"),
         (lean, *known),
-        f"{_converged(standing)} {WIDER}",
+        f"{_converged(standing)} {WIDER} {WHERE}".strip(),
     )
     return table, Caution(
         f"Whether its wall leans is not known, so that it may fail lower: {stopped(study.plain(str(error)))}"
@@ -182,7 +183,7 @@ def _sizes(study):
             "unit of draw",
         ),
         tuple(rows),
-        f"Shrinkage is counted on the wet length: (wet - dry)/wet. {of_shrinkage(study)}".strip(),
+        f"Shrinkage is counted on the wet length: (wet - dry)/wet. {' '.join(filter(None, [of_shrinkage(study), WHERE]))}",
     )
 
 
@@ -214,6 +215,7 @@ def _drying(study):
         f"{study.of}: how a wall of the part dries, of the paste as mixed. Limits as said in each row.",
         ("quantity", "value", "low", "high", "unit", "note"),
         tuple(rows),
+        WHERE,
     )
     yield figure(
         "drying-water",

@@ -11,6 +11,8 @@ from ...limits.judgement import NOT_ASKED, NOT_JUDGED
 from ...nomenclature import marked
 from ...release import cite
 from ..document import Block, Paragraph, Section, Table
+from ..predicted_formulae import limits_told_by, predicted_formulae
+from ..predicted_symbols import OF
 from ..study import Study
 from .corrections import OF_PLATE, OF_RUN, PLATE, inertia_formula
 
@@ -24,7 +26,7 @@ MEMORY, PRACTICE, DERIVED, CITED = (
 
 
 def section(study: Study) -> Section:
-    """Return one row a formula: law, tests, corrections, limits, with how far its source was verified."""
+    """Return one row a formula: law, tests, corrections, predictions, limits, with how far its source was verified."""
     rows = formulae(study)
     blocks: list[Block] = (
         [
@@ -61,11 +63,25 @@ def formulae(study: Study) -> list[tuple[str, ...]]:
                 _row("test", kind.kind, kind.formula or "see the test", kind.source or "not stated", kind.example)
             )
         rows += [*_of_flow(study), *_corrections(study)]
-    if study.knows("case"):
-        for one in judge(study.sure_case).itertuples():
-            if one.verdict not in (NOT_ASKED, NOT_JUDGED):  # what could not be judged used no formula
-                rows.append(_row("limit", one.Index, one.formula, one.source, LIMITS[one.Index].example))
+    rows += [
+        (OF, one.name, marked(one.formula), one.source, verified(one.source), one.held)
+        for one in predicted_formulae(study)
+    ]
+    rows += [
+        _row("limit", name, LIMITS[name].formula, LIMITS[name].source, LIMITS[name].example) for name in _limits(study)
+    ]
     return rows
+
+
+def _limits(study):
+    """Return the names of the limits whose formulae were used: those judged, and those by which numbers of the part are told."""
+    judged = judge(study.sure_case) if study.knows("case") else None
+    used = (
+        []
+        if judged is None
+        else [one.Index for one in judged.itertuples() if one.verdict not in (NOT_ASKED, NOT_JUDGED)]
+    )
+    return dict.fromkeys((*used, *limits_told_by(study)))  # what could not be judged used no formula
 
 
 def verified(source: str) -> str:

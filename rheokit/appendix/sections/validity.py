@@ -8,6 +8,7 @@ from ...laws.condition_words import CONDITIONS
 from ...nomenclature import between, number, written
 from ...nomenclature.phrases import sentence
 from ...planning.extrapolation import at_reference, outside_readings, rates_asked
+from ...planning.geometry import geometry_read
 from ..cells import NOT_KNOWN, stopped
 from ..document import Block, Caution, Paragraph, Section, Table
 from ..figures import figure
@@ -18,6 +19,11 @@ from ..study import Study
 TITLE = "Range of validity"
 NONE = "none was read"
 NOT_STATED = "not stated"
+OUTSIDE = "OUTSIDE what was read"
+RESTS = (
+    "What is predicted there rests on the law and on formulae that no reading of this geometry has tried: slip, which goes with the bore, and what a step or a "
+    "taper costs, would show in it."
+)
 
 
 def section(study: Study) -> Section:
@@ -42,8 +48,10 @@ def section(study: Study) -> Section:
         blocks.append(
             Caution(f"{said}. It asks for more than was read: {'; '.join(outside)}. Its predictions are extrapolated.")
             if outside
-            else Paragraph(f"{said}. It stays inside what the readings cover.")
+            else Paragraph(f"{said}. It stays inside the rates and conditions that the readings cover.")
         )
+        if shape := geometry_outside(study):
+            blocks.append(Caution(shape))
     else:
         blocks.append(Paragraph(f"Whether the job of the plan stays inside what was read: not known. {stopped(why)}"))
     blocks += how
@@ -55,6 +63,33 @@ def section(study: Study) -> Section:
         )
     )
     return Section(TITLE, tuple(blocks))
+
+
+def geometry_outside(study: Study) -> str:
+    """Return in sentences which sizes of the extruder of the plan no reading has tried, and what rests on that; "" where it has none."""
+    if not study.knows("extruder"):
+        return ""
+    reaches = geometry_read(study.fit.tests, study.extruder)
+    found = [one for one in reaches if one.outside]
+    if not found:
+        return ""
+    if not any(one.read for one in reaches):
+        return f"No test pushed paste through a nozzle: {', '.join(one.name for one in found)} are as no reading has tried them. {RESTS}"
+    said = "; ".join(
+        f"{one.name} {_or(one.asked, one.unit)} ({f'read: {_or(one.read, one.unit)}' if one.read else NONE})"
+        for one in found
+    )
+    return f"The geometry of the machine lies outside what was read: {said}. {RESTS}"
+
+
+def _geometry(study):
+    """Return the rows of the sizes through which paste was pushed, with those of the machine of the plan beside them."""
+    known = study.extruder if study.knows("extruder") else None
+    for one in geometry_read(study.fit.tests, known):
+        asked = NOT_KNOWN if known is None else "none"
+        if one.asked:
+            asked = f"{_or(one.asked, one.unit)}, {OUTSIDE if one.outside else 'within'}"
+        yield one.name, _or(one.read, one.unit) if one.read else NONE, "-", asked
 
 
 def _caption(study):
@@ -148,13 +183,15 @@ def _ranges(study, told):
     job = study.job if study.knows("job") else None
     for name in CONDITIONS:
         rows.append((name.replace("_", " "), _read(fit, name), "-", _used(job, name)))
+    rows += _geometry(study)
     return Table(
         "validity",
         f"{study.of}: what was read, what the law will be used for, and what the job of the plan asks for, of rates at the walls from "
-        "barrel to bore.",
+        "barrel to bore, of conditions and of geometry.",
         ("quantity", "read", "use of the law", "job of the plan"),
         tuple(rows),
-        sentence(f"{fit.covered_words}: {fit.beyond_words}"),
+        f"{sentence(f'{fit.covered_words}: {fit.beyond_words}')} Geometry: of the tests fitted that pushed paste through a nozzle, least to greatest; within: not "
+        "more than 2 % beyond these.",
     )
 
 

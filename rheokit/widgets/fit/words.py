@@ -8,6 +8,7 @@ from ... import corrections
 from ...bench.force_run import ForceRun
 from ...bench.pressure_run import PressureRun
 from ...checking import FAILED, PASSED, SEEN, verdict_of
+from ...fitting import stamp as stamps
 from ...fitting import text as in_text
 from ...fitting.text import OPEN
 from ...nomenclature import between, capital, numbers, with_unit
@@ -146,7 +147,10 @@ def trust(fit_result):
     """Return in a sentence how many checks failed and what is invented, and its grade."""
     stamp = fit_result.stamp
     small = int((fit_result.checks.passed & fit_result.checks.seen).sum())
-    passed = f"All {len(fit_result.checks)} checks passed{f', {small} with something small seen' if small else ''}."
+    over = len(stamps.passed_beyond(fit_result))
+    told = [f", {over} of them although beyond {'its limit' if over == 1 else 'their limits'}"] if over else []
+    told += [f", {small} with something small seen"] if small else []
+    passed = f"All {len(fit_result.checks)} checks passed{''.join(told)}."
     said = f"{first_of(stamp)}." if stamp else passed
     invented = any(bench.specimen.invented for bench in fit_result.benches)
     grade = STOPPED if stamp else DOUBTFUL if invented else SOUND
