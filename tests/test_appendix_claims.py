@@ -1,6 +1,7 @@
 """What an appendix claims of itself: what is independent, whose room it is, what an interval leaves out, what is exact, what is known in part."""
 
 import math
+import re
 import shutil
 from dataclasses import replace
 
@@ -223,3 +224,13 @@ def test_the_rules_of_a_laboratory_are_named_once_in_a_box():
     text = section.blocks[0].text
     assert text.count("Your laboratory's own rules decide.") == 1 and text.endswith("own rules decide.")
     assert "never look into a blocked one. The pusher" in text
+
+
+@pytest.mark.slow
+def test_the_end_of_a_hard_limit_has_the_standard_error_of_its_draws():
+    shown = table(limits.section(study()), "limits")
+    (hard,) = [row for row in shown.rows if row[1] == LIMITS["rated pressure"].label]
+    assert re.search(
+        r"stay below [0-9.]+ k?Pa \(by 1000 joint draws, standard error by their number [0-9.]+ k?Pa\)\.", hard[-1]
+    ), hard
+    assert limits.ENDS.strip() in shown.note

@@ -13,7 +13,8 @@ from test_appendix_sections import appendix
 import rheokit as rk
 from rheokit.appendix.document import Table
 from rheokit.appendix.formula_symbols import meaning, symbols_in
-from rheokit.appendix.predicted_formulae import EVERY, limits_told_by, predicted_formulae
+from rheokit.appendix.formulae_of_plan import limits_told_by, predicted_formulae
+from rheokit.appendix.predicted_formulae import EVERY
 from rheokit.appendix.predicted_symbols import ALIKE, APART, OF
 from rheokit.appendix.sections.sources import formulae
 from rheokit.appendix.study import Study

@@ -10,6 +10,7 @@ import pytest
 
 import rheokit as rk
 from rheokit.limits import LIMITS, Case, judge, sure
+from rheokit.limits.sure import sure_errors
 from rheokit.planning import ALL, BATCH, LAW, chance, in_a_word, in_words, what_if, widest_margin, window, windows
 from rheokit.regions import AXES, bands, joined, region_map
 from rheokit.regions.blocks import refused
@@ -502,3 +503,14 @@ def test_air_that_is_not_known_leaves_the_density_that_was_measured():
     case = AXES["air_content"].set(Case.of(*with_paste(air_content=None)), 0.05)
     assert case.paste.density == paste.density
     assert AXES["air_content"].set(Case.of(*ASKED), 0.05).paste.density == pytest.approx(1110 * 0.95 / 0.97)
+
+
+@pytest.mark.slow
+@STEPS
+def test_the_end_of_a_hard_limit_says_how_far_its_draws_let_it_scatter():
+    """Kind: counted. Over 60 sets of draws the end below which 97.5 of 100 pressures stay scatters as its standard error says."""
+    asked = material(), rig(rating=236.0 * kPa), job(part_height=5 * mm)
+    best = Case.of(*asked)
+    ends = [sure(best, asked[0], 300, seed).kept_free["rated pressure"] for seed in range(60)]
+    told = np.mean([sure_errors(best, asked[0], 300, seed)["rated pressure"] for seed in range(60)])
+    assert 0.6 < told / np.std(ends) < 1.7

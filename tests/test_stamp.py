@@ -233,3 +233,35 @@ def test_a_number_that_is_not_to_be_used_says_so_and_a_caution_does_not_stand_on
     assert sound.interval(lambda law: law.shear_stress(10.0)).comment.startswith("asks for 10 1/s; ")
     assert stamp.forbids(stray) and not stamp.forbids(sound)
     assert not stamp.forbids(of("ok", "no theory taken as exact"))
+
+
+FRICTION = "friction known well enough"
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ([Check(FRICTION, 0.2, 1 / 3, True, "")], "All 1 checks passed."),
+        (
+            [Check(FRICTION, 0.48, 1 / 3, True, "known well"), Check("runs repeat", 0.1, 0.2, True, "")],
+            f"All 2 checks passed, 1 of them although beyond its limit: {FRICTION}.",
+        ),
+        (
+            [Check(FRICTION, 0.48, 1 / 3, True, "known well"), Check(FRICTION, 0.43, 1 / 3, True, "known well")],
+            f"All 2 checks passed, 2 of them although beyond their limits: {FRICTION} (2 times).",
+        ),
+        (  # what was seen and is small says so itself
+            [Check("runs repeat", 0.3, 0.2, True, "", seen=True)],
+            "All 1 checks passed. Seen, more than chance, but too small to fail: runs repeat.",
+        ),
+    ],
+)
+def test_what_passed_beyond_its_limit_is_counted_where_all_passed(rows, said):
+    assert stamp.verdict(of(*rows)) == said
+
+
+def test_what_passed_beyond_its_limit_is_told_beside_what_failed():
+    told = stamp.verdict(
+        of(Check(FRICTION, 0.48, 1 / 3, True, "known well"), Check("runs repeat", 0.3, 0.2, False, ""))
+    )
+    assert told.endswith(f"Failed: runs repeat. Passed, although beyond the limit: {FRICTION}.")

@@ -6,22 +6,13 @@ and `part.drying`, the fibre `fibre`. Tests compute them as they stand here, and
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
-from ..errors import DataError
 from ..flow.converging import OF_ANGLE, PLASTIC
 from ..flow.nozzles import SHEAR_FORMULA
 from ..limits import LIMITS
-from ..limits.judgement import why_not_judged
-from ..machine.drives import AirDrive, ScrewDrive
-from ..part.job import FIBRE, PRINT
 from ..part.shrinkage import PACKING, WATER_DENSITY
-from ..planning import Winding
 from ..units import ATMOSPHERE
-from ..workbook.of_drying import drawn_sizes, drying_of
-from ..workbook.standing import standing_of, standing_of_bench
-from .study import Study
 
 WHERE = "The equation of each number stands under “Sources of the formulae”, rows “prediction” and “limit”, its symbols under “Symbols”."
 BALANCE, BOYLE = (
@@ -30,6 +21,8 @@ BALANCE, BOYLE = (
 )
 
 
+UNHELD = "-"
+"""Of an equation that no test computes as it stands: the tests of its room hold it."""
 RUNS, STARTS = (LIMITS[name].example[0].source for name in ("drive force", "start after rest"))
 
 
@@ -39,7 +32,7 @@ class Formula(NamedTuple):
     name: str
     formula: str
     source: str
-    held: str = "-"
+    held: str = "computed as it stands here"
 
 
 FLOW = Formula("flow of the print", "Q = v A, A = (w - h) h + π h²/4", "balance of volumes; a line with round sides")
@@ -54,12 +47,14 @@ SLIP = Formula(
     "slip in the land",
     "32 Q/(π D³) = (4/τ_w³) ∫ τ² γ̇(τ) dτ + 8 V_s/D, V_s = β max(0, τ_w - τ_s), in the last land",
     "Mooney (from memory)",
+    UNHELD,
 )
 FORCE = Formula("force to run", "F = p A_0 + F_f, A_0 = π D_0²/4", BALANCE)
 NEXT = Formula(
     "force to run of the next batch",
     f"F = p A_0 exp({LIMITS['drive force'].model_error:g} z) + F_f, p of each draw with its own law, next batch, friction and bore",
     f"{BALANCE}; error of the formula of a nozzle: common practice, no source",
+    UNHELD,
 )
 START_PRESSURE = Formula(
     "pressure to start after the rest",
@@ -114,12 +109,14 @@ RISES = Formula(
     "greatest speed at which it may grow",
     "v = A/(ρ g/k - τ_ys/H), 0 where k (τ_ys + A t_b) < ρ g H, no limit where k τ_ys ≥ ρ g H",
     "as the limit stack, solved for its speed",
+    UNHELD,
 )
 MIXED = Formula(
     "yield stress and density of the paste as mixed",
     "ln τ_y = a - b u, ρ = (1 - ε_a) (1 + u)/(1/ρ_s + u/ρ_w), and of a measured density its ratio to that at the water it was "
     "measured at",
     f"straight line through the readings; volumes of the ingredients add up: a balance, ρ_w {WATER_DENSITY:g} kg/m³",
+    UNHELD,
 )
 SIZE = Formula(
     "size to draw",
@@ -130,6 +127,7 @@ SHRUNK = Formula(
     "share of the wet mass at which it has shrunk",
     f"(1 + u_cr)/(1 + u_0), u_cr = ρ_w (1/φ_d - 1 - ε_a/φ_w)/ρ_s, not drier than u_f; limits by φ_d exp(±1.96 · {PACKING:g})",
     f"balance of masses, ρ_w {WATER_DENSITY:g} kg/m³; pores of the dry part full of water but for the air; error of φ_d: common practice, no source",
+    UNHELD,
 )
 OPEN = Formula(
     "time to dry in the open",
@@ -140,6 +138,7 @@ FLUX = Formula(
     "drying flux in the air of a room",
     "j = (h_c/β) [ρ_v(T_s) - RH ρ_v(T)], (h_c + h_r) (T - T_s) = j h_fg, RH the relative humidity",
     "balance of a wet bulb with radiation, β 1090 J/(m³·K), h_r 5.5 W/(m²·K): Chilton and Colburn (from memory)",
+    UNHELD,
 )
 DIFFUSES = Formula(
     "time by diffusion alone",
@@ -155,16 +154,19 @@ ENDS = Formula(
     "longest gap, shortest bath, way on which it sets",
     "L_g the greatest at which even draw, beads and taut thread hold; L_b, and L_g without bath, the least at which set before winding holds",
     "by halving between the ends that are looked at, from the limits of these names",
+    UNHELD,
 )
 HEATED = Formula(
     "temperature along a heated nozzle",
     "T_e = T_n + (T_b - T_n) θ, θ the share left at π a L/(4 Q), of a parabolic profile, or of a plug where the law has τ_y",
     "Graetz 1883 (from memory)",
+    UNHELD,
 )
 BARE = Formula(
     "temperature along a bare needle",
     "T_e = T_a + (T_b - T_a) exp(-h π d_o L/(ρ c Q))",
     "balance of heat; h 25 W/(m²·K): natural convection and radiation (from memory)",
+    UNHELD,
 )
 NEEDLE = Formula(
     "time constant of a bare needle",
@@ -175,6 +177,7 @@ COOLS = Formula(
     "temperature of the fibre in the air",
     "dT/dt = -[T - T_a + (h_fg/β) (a_w ρ_v(T) - RH ρ_v(T_a))] 4 h/(ρ c d), h d/λ = 0.42 Re^0.334 [1 + (8 v_c/v)²]^0.167, RH the relative humidity",
     "balance of heat, β 1090 J/(m³·K); Kase and Matsuo, Journal of Polymer Science A 3 (1965) 2541 (from memory)",
+    UNHELD,
 )
 BATHED = Formula(
     "temperature of the fibre in a bath",
@@ -185,114 +188,16 @@ SETS = Formula(
     "how far the fibre has set",
     "s = ∫ dt/t_set(T), t_set as of set before winding",
     "progress adds up (Scheil): common practice, no source",
+    UNHELD,
 )
 THINS = Formula(
     "diameter of the fibre along its way",
     "d = (4 Q/(π v))^½, v = v_0 D_R^(x/L_g) where the law has τ_y, else by thread speeds at the viscosity of the draw under weight, inertia and γ",
     "mass balance; force balance of a thread, computed for the project",
+    UNHELD,
 )
 EVERY = (
     FLOW, PRESSURE, SLIP, FORCE, NEXT, START_PRESSURE, START_FORCE, LEAST_START, STORED, DROP, RISE, OOZE, BACK, SCREW, AIR, BLOCKED, LAID, RISES, MIXED, SIZE,
     SHRUNK, OPEN, FLUX, DIFFUSES, WOUND, ENDS, HEATED, BARE, NEEDLE, COOLS, BATHED, SETS, THINS,
 )  # fmt: skip
 """All of them: a test asks the meaning of every symbol."""
-
-
-def predicted_formulae(study: Study) -> Iterator[Formula]:
-    """Return the equations of the numbers that the sections of predictions print of a workbook."""
-    if study.knows("fit") and study.knows("extruder"):
-        yield from _of_extruder(study)
-    if study.book.plan.text("job", "kind") == FIBRE:
-        if study.knows("case"):
-            yield from _of_fibre(study)
-    else:
-        yield from _of_part(study)
-
-
-def limits_told_by(study: Study) -> tuple[str, ...]:
-    """Return the names of the limits by whose formulae the sections of part and fibre tell numbers."""
-    if study.book.plan.text("job", "kind") != FIBRE:
-        return tuple(_limits_of_part(study))
-    return ("pause",) if study.knows("case") and _blocks(study) else ()
-
-
-def _blocks(study):
-    """Return whether it is told when a needle that nothing heats blocks."""
-    bare, limit = Winding(study.material, study.extruder, study.job).bare.case, LIMITS["pause"]
-    return limit.concerns(bare) and not why_not_judged(bare, limit)
-
-
-def _of_extruder(study):
-    if not study.knows("case"):
-        yield from (START_PRESSURE, LEAST_START)
-        return
-    case = study.case
-    if case.job.kind == PRINT:
-        yield FLOW
-    yield PRESSURE
-    if case.real_extruder.slip is not None:
-        yield SLIP
-    yield from (FORCE, NEXT, START_PRESSURE, START_FORCE)
-    if case.job.nozzle_temperature is not None:
-        yield HEATED
-    drive = case.extruder.drive
-    if isinstance(drive, ScrewDrive) and case.paste.air_content is not None:
-        yield from (STORED, DROP, RISE, OOZE, BACK)
-    if isinstance(drive, ScrewDrive):
-        yield SCREW
-    if isinstance(drive, AirDrive):
-        yield AIR
-    if drive is not None:
-        yield BLOCKED
-
-
-def _of_fibre(study):
-    case = study.case
-    yield from (WOUND, ENDS, *((BARE,) if case.is_bare else ()), *((NEEDLE,) if _blocks(study) else ()), COOLS)
-    if case.job.has_bath:
-        yield BATHED
-    yield from (SETS, THINS)
-
-
-def _of_part(study):
-    mixed = _mixed(study)
-    if mixed is not None and mixed.law is not None:
-        yield MIXED
-    if _stands(study):
-        yield from (LAID, RISES)
-    if _made(drawn_sizes, study.book):
-        yield SIZE
-    if mixed is not None and _made(drying_of, study.book, mixed):
-        yield from (SHRUNK, OPEN, FLUX, DIFFUSES)
-
-
-def _limits_of_part(study):
-    if _stands(study):
-        yield from ("lean", "stack", "line holds")
-    mixed = _mixed(study)
-    if mixed is not None and mixed.law is not None:
-        yield "span"
-    if mixed is not None and _made(drying_of, study.book, mixed):
-        yield "cracking"
-
-
-def _mixed(study):
-    try:
-        return study.book.mixed
-    except DataError:
-        return None
-
-
-def _stands(study):
-    """Return whether the section of the part tells what it stands, of the paste as mixed or as tested."""
-    mixed = _mixed(study)
-    of_recipe = mixed is not None and mixed.law is not None and _made(standing_of, study.book, mixed)
-    return of_recipe or _made(standing_of_bench, study.book, stiff=False)
-
-
-def _made(make, *given, **named):
-    try:
-        make(*given, **named)
-    except DataError:
-        return False
-    return True

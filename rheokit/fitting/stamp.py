@@ -17,6 +17,7 @@ that they already carry (open or one-sided limits, "not identified") or that one
 read). A question that is not in this list counts as grave, before the consequences.
 """
 
+from collections import Counter
 from typing import NamedTuple
 
 from ..checking import beyond
@@ -234,7 +235,9 @@ def passed_beyond(result):
 
 
 def _questions(found):
-    return ", ".join(dict.fromkeys(found.question))
+    """Return the questions of some checks in words, each once, with how many asked it."""
+    counts = Counter(found.question)
+    return ", ".join(one if count == 1 else f"{one} ({count} times)" for one, count in counts.items())
 
 
 def seen(result):

@@ -17,16 +17,15 @@ from ..flow.nozzles import SAME, Cone, Cylinder, Nozzle
 from ..hints import Numbers
 from ..machine.extruder import Extruder
 
-BORE, LAND, SLENDER, RATIO, ANGLE, BARREL, FILL = (
+BORE, LAND, SLENDER, RATIO, ANGLE, BARREL = (
     "bore at the tip",
     "length of the land",
     "length over bore of the land",
-    "contraction: wide over narrow diameter",
-    "contraction: half angle, 90° at a step",
+    "wide over narrow diameter of a contraction",
+    "half angle of a contraction (90° at a step)",
     "diameter of the barrel",
-    "filled length over diameter of the barrel",
 )
-UNITS = {BORE: "m", LAND: "m", SLENDER: "-", RATIO: "-", ANGLE: "rad", BARREL: "m", FILL: "-"}
+UNITS = {BORE: "m", LAND: "m", SLENDER: "-", RATIO: "-", ANGLE: "rad", BARREL: "m"}
 """SI unit of each, in the order in which they are told."""
 
 
@@ -66,7 +65,8 @@ def geometry_read(tests: Iterable[BenchTest], extruder: Extruder | None = None) 
 
     Notes
     -----
-    A step has a half angle of 90°. A filled barrel counts where it bears pressure; where a tube drains by itself it does not.
+    A step has a half angle of 90°. How long a barrel is filled is no size of its own: it falls in each stroke. A
+    filled barrel counts where it bears pressure; where a tube drains by itself it does not.
     """
     read: dict[str, list[float]] = {name: [] for name in UNITS}
     for test in tests:
@@ -106,4 +106,3 @@ def _add(found: dict[str, list[float]], nozzle: Nozzle, barrel: Numbers | None, 
         wide = ends
     if barrel is not None and np.max(fill) > 0:
         found[BARREL].append(float(np.mean(barrel)))
-        found[FILL].append(float(np.max(fill) / np.mean(barrel)))

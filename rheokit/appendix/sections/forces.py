@@ -30,7 +30,7 @@ from ..held_at import held_at, held_at_in_full
 from ..predicted_formulae import WHERE
 from ..start_and_stop import start_and_stop
 from ..study import RESTED, SEED, Study
-from .validity import geometry_outside
+from .validity import SHORT, geometry_outside
 
 TITLE = "Predictions: force and pressure"
 NOBODY = {"machine": "nobody has this machine", "job": "nobody made this part"}
@@ -92,7 +92,7 @@ def _warned(study, case):
         )
     if outside := outside_readings(case):
         blocks.append(Caution(f"Extrapolated: {'; '.join(outside)}."))
-    if shape := geometry_outside(study):
+    if shape := geometry_outside(study, sizes=False):
         blocks.append(Caution(shape))
     if not case.knows_temperature:
         blocks.append(
@@ -144,13 +144,17 @@ def start_errors(study: Study) -> dict[str, tuple[float, float]]:
 
 
 def _forces(study, case, flow):
-    rows = []
+    rows, shape = [], SHORT if geometry_outside(study) else ""
     for words, found in study.running.items():
         unit = "N" if "force" in words else "Pa"
         note = "; ".join(
             filter(
                 None,
-                [found.comment, "extrapolated" if found.extrapolated and "extrapolated" not in found.comment else ""],
+                [
+                    found.comment,
+                    "extrapolated" if found.extrapolated and "extrapolated" not in found.comment else "",
+                    shape,
+                ],
             )
         )
         told = with_limits(found.value, found.low, found.high, unit)
@@ -171,6 +175,7 @@ def _forces(study, case, flow):
                     f"a lower bound: {reason}" if reason else "",
                     yields,
                     "best value, without limits" if low == high else "",
+                    shape,
                 ],
             )
         )

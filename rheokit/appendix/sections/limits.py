@@ -17,8 +17,8 @@ from ..study import DRAWS, Study
 
 TITLE = "Predictions: limits and verdict"
 ENDS = (
-    "That end of the pressure and the upper end of the force of the next batch, under “Predictions: force and pressure”, are one question asked of two sets of draws: "
-    "they may lie as far apart as both standard errors say. "
+    "That end of the pressure and the upper end of the force of the next batch, under “Predictions: force and pressure”, are of two sets of draws: they differ by "
+    "what both standard errors let them. "
 )
 NONE = 1e-6
 """A lower bound below it, in SI, asks for nothing, as the pages have it."""

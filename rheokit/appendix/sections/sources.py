@@ -11,7 +11,7 @@ from ...limits.judgement import NOT_ASKED, NOT_JUDGED
 from ...nomenclature import marked
 from ...release import cite
 from ..document import Block, Paragraph, Section, Table
-from ..predicted_formulae import limits_told_by, predicted_formulae
+from ..formulae_of_plan import limits_told_by, predicted_formulae
 from ..predicted_symbols import OF
 from ..study import Study
 from .corrections import OF_PLATE, OF_RUN, PLATE, inertia_formula

@@ -20,7 +20,9 @@ from ..document import Caution, Section, Table
 from ..held_at import held_at
 from ..study import Study
 from ..what_came_out import came_out
+from . import validity
 from .assumed import TITLE as ASSUMED_SECTION
+from .validity import SHORT as UNTRIED
 
 TITLE = "Summary"
 SHORT = 300
@@ -140,7 +142,7 @@ def _force(study: Study) -> str:
     found = study.running["force to run"]
     if math.isnan(found.value):
         return f"not identified: {study.fit.needed}."
-    return f"{with_limits(found.value, found.low, found.high, 'N')} {held_at(study)}, {_alone(study)}; {_next(study)}."
+    return f"{with_limits(found.value, found.low, found.high, 'N')} {held_at(study)}, {_alone(study)}; {_next(study)}{_shape(study)}."
 
 
 def _alone(study):
@@ -155,11 +157,15 @@ def _next(study):
     return f"of the next batch {NOT_KNOWN}: {study.plain(study.predicted.lacking.get(FORCE, 'no draws'))}".rstrip(".")
 
 
+def _shape(study):
+    return f"; {UNTRIED} (“{validity.TITLE}”)" if validity.geometry_outside(study) else ""
+
+
 def _pressure(study: Study) -> str:
     found = study.running["pressure at the plunger face to run"]
     if math.isnan(found.value):
         return f"not identified: {study.fit.needed}."
-    return f"{with_limits(found.value, found.low, found.high, 'Pa')} at {written(float(study.case.flow_rate), 'm³/s')}, {held_at(study)}, {_alone(study)}."
+    return f"{with_limits(found.value, found.low, found.high, 'Pa')} at {written(float(study.case.flow_rate), 'm³/s')}, {held_at(study)}, {_alone(study)}{_shape(study)}."
 
 
 def _verdict(study: Study) -> str:

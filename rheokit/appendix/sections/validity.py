@@ -20,6 +20,8 @@ TITLE = "Range of validity"
 NONE = "none was read"
 NOT_STATED = "not stated"
 OUTSIDE = "OUTSIDE what was read"
+SHORT = "geometry outside what was read"
+"""Beside a number that rests on a geometry that no reading has tried."""
 RESTS = (
     "What is predicted there rests on the law and on formulae that no reading of this geometry has tried: slip, which goes with the bore, and what a step or a "
     "taper costs, would show in it."
@@ -65,8 +67,8 @@ def section(study: Study) -> Section:
     return Section(TITLE, tuple(blocks))
 
 
-def geometry_outside(study: Study) -> str:
-    """Return in sentences which sizes of the extruder of the plan no reading has tried, and what rests on that; "" where it has none."""
+def geometry_outside(study: Study, sizes: bool = True) -> str:
+    """Return in sentences which sizes of the extruder of the plan no reading has tried, with them or by name alone, and what rests on that; "" for none."""
     if not study.knows("extruder"):
         return ""
     reaches = geometry_read(study.fit.tests, study.extruder)
@@ -75,6 +77,8 @@ def geometry_outside(study: Study) -> str:
         return ""
     if not any(one.read for one in reaches):
         return f"No test pushed paste through a nozzle: {', '.join(one.name for one in found)} are as no reading has tried them. {RESTS}"
+    if not sizes:
+        return f"The geometry of the machine lies outside what was read: {', '.join(one.name for one in found)} (sizes: “{TITLE}”). {RESTS}"
     said = "; ".join(
         f"{one.name} {_or(one.asked, one.unit)} ({f'read: {_or(one.read, one.unit)}' if one.read else NONE})"
         for one in found
