@@ -16,7 +16,18 @@ from rheokit.appendix.cells import exactly, kept
 from rheokit.appendix.composing import appendix_of
 from rheokit.appendix.document import Caution, Section
 from rheokit.appendix.said_once import said_once
-from rheokit.appendix.sections import assumed, estimates, forces, independent, limits, outcomes, part, readings, summary
+from rheokit.appendix.sections import (
+    assumed,
+    estimates,
+    forces,
+    independent,
+    limits,
+    model,
+    outcomes,
+    part,
+    readings,
+    summary,
+)
 from rheokit.appendix.study import Study
 from rheokit.fitting.text import off_one
 from rheokit.limits import LIMITS
@@ -234,3 +245,18 @@ def test_the_end_of_a_hard_limit_has_the_standard_error_of_its_draws():
         r"stay below [0-9.]+ k?Pa \(by 1000 joint draws, standard error by their number [0-9.]+ k?Pa\)\.", hard[-1]
     ), hard
     assert limits.ENDS.strip() in shown.note
+
+
+@pytest.mark.slow
+def test_an_estimate_has_one_text_in_every_table_and_a_stress_one_at_each_rate():
+    known = {(str(row[0]), str(row[1])): str(row[2]) for row in table(estimates.section(study()), "estimates").rows}
+    told = table(model.section(study()), "priors").rows
+    beside = [
+        (f"{row[0]}[{row[2]}]" if str(row[2]) != "all tests" else str(row[0]), str(row[1]), str(row[7])) for row in told
+    ]
+    both = [(known[name, symbol], text) for name, symbol, text in beside if (name, symbol) in known]
+    assert both and all(one == other for one, other in both), both
+    stresses: dict[str, set[str]] = {}
+    for row in table(estimates.section(study()), "stresses").rows:
+        stresses.setdefault(str(row[0]), set()).add(str(row[1]))
+    assert all(len(texts_) == 1 for texts_ in stresses.values()), stresses

@@ -4,7 +4,7 @@ import math
 
 from ..nomenclature import and_
 from ..nomenclature.measures import Unit
-from .cells import in_unit, kept
+from .cells import in_unit, kept, with_uncertainty
 from .document import Block, Equation, Paragraph, Table
 from .study import Study
 
@@ -73,7 +73,7 @@ def priors(study: Study) -> Table | Paragraph:
                 spread,
                 spread_unit,
                 kind,
-                kept(float(fit.nuisance[key])),
+                _fitted(fit, key),
                 prior.unit,
             )
         )
@@ -87,6 +87,13 @@ def priors(study: Study) -> Table | Paragraph:
         "Prior: median of a lognormal, mean of a normal distribution.",
         row_names=False,
     )
+
+
+def _fitted(fit, key):
+    """Return what the fit made of a prior as a cell, with the digits that it has among the estimates."""
+    value = float(fit.nuisance[key])
+    error = float(fit.table.stderr.get(key, math.nan))
+    return with_uncertainty(value, error)[0] if error > 0 else kept(value)
 
 
 def bounds(study: Study) -> Table:

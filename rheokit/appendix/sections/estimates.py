@@ -187,6 +187,8 @@ def _stresses(study):
         for batch, low, high in limits:
             open_ = math.isnan(row.value)
             value, least, most, _ = with_limits(row.value, low, high, unit)
+            if isinstance(value, Shown) and math.isfinite(row.high - row.low):  # alike in both rows of a rate
+                value, _ = with_uncertainty(value.value, (row.high - row.low) / unit.factor / 4)
             note = ", ".join(
                 filter(None, [batch, "extrapolated: beyond the rates read" if row.extrapolated and not open_ else ""])
             )
@@ -201,7 +203,8 @@ def _stresses(study):
                 None,
                 [
                     fit.needed if fit.stresses.value.isna().any() else "",
-                    f"Next batch: spread of {fit.between_batches}." if several else "",
+                    f"Next batch: spread of {fit.between_batches}" if several else "",
+                    "A stress ends with the digit of a quarter of its 95 % interval, which is about its standard uncertainty.",
                 ],
             )
         ),
