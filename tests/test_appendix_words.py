@@ -29,7 +29,7 @@ from rheokit.appendix.sections import (
 )
 from rheokit.appendix.study import ON_MAP, POINTS, Study
 from rheokit.bench.usual import protocol_of
-from rheokit.checking import Check
+from rheokit.checking import Check, beyond
 from rheokit.fitting import stamp
 from rheokit.machine.cautions import CAUTIONS
 from rheokit.planning import reading_advice
@@ -126,7 +126,7 @@ def test_every_question_in_numbers_has_a_unit():
 def test_a_plate_too_wide_for_its_gap_lies_below_the_least_gap_that_is_told():
     plate = rk.bench.KINDS["loaded plate"](radius=[0.2], volume=2.0e-4, force=300.0)
     row = plate._gap_as_usual()
-    assert not row.passed and row.value > 1e-3 and checks._beyond(row)
+    assert not row.passed and row.value > 1e-3 and beyond(row)
 
 
 @pytest.mark.slow
@@ -137,7 +137,7 @@ def test_what_failed_lies_beyond_its_limit_and_what_passed_within_or_it_says_so(
                 assert any(word in row.comment for word in ("light rows", "deviations", "beside")), row
             numeric = not isinstance(row.value, str) and not isinstance(row.threshold, str)
             if numeric and row.value == row.value and not row.passed:
-                assert checks._beyond(row) or row.value == row.threshold, row
+                assert beyond(row) or row.value == row.threshold, row
 
 
 def test_the_usual_protocol_stands_apart_and_notes_of_the_bench_stand_with_it(tmp_path):
