@@ -1,8 +1,11 @@
 """Start and stop of the extruder of the plan: times until it flows, what oozes, and how far to draw back."""
 
+from collections.abc import Callable
+from typing import Any
+
 from ..limits import Case
 from ..machine.drives import ScrewDrive
-from ..machine.transients import rise
+from ..machine.transients import Transient, rise
 from ..nomenclature import written
 from ..sampling import limits_of
 from .cells import with_limits
@@ -31,7 +34,7 @@ def start_and_stop(study: Study, case: Case, flow: float) -> Block:
     runs = [rise(extruder, case.pressure_law, flow, air)]
     if (drawn := study.rested) is not None:
         runs.append(rise(drawn.real_extruder, drawn.pressure_law, flow, drawn.paste.air_content))
-    asked = [
+    asked: list[tuple[str, Callable[[Transient], Any], str]] = [
         ("first drop after the start", lambda one: one.first_drop, "s"),
         ("half of the flow", lambda one: one.half_flow, "s"),
         ("95 % of the flow", lambda one: one.time_to(0.95), "s"),
@@ -42,7 +45,9 @@ def start_and_stop(study: Study, case: Case, flow: float) -> Block:
     for words, ask, unit in asked:
         found, *draws = (ask(one) for one in runs)
         low, high = (
-            limits_of(draws[0].ravel()) if draws and getattr(draws[0], "ndim", 0) else (float(found), float(found))
+            limits_of(draws[0].ravel())
+            if draws and hasattr(draws[0], "ndim") and draws[0].ndim
+            else (float(found), float(found))
         )
         reason = getattr(found, "reason", "")
         rows.append(
