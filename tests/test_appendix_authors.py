@@ -8,7 +8,7 @@ from test_appendix_sections import folder
 import rheokit as rk
 from rheokit.appendix import stated_errors
 from rheokit.appendix.authors import KEYS, PLACES, not_stated, unless_noted
-from rheokit.appendix.sections import apparatus, material, model, protocol
+from rheokit.appendix.sections import apparatus, corrections, material, model, protocol, statements, symbols
 from rheokit.appendix.study import Study
 
 CURVE = "shear rate [1/s], shear stress [Pa]\n" + "".join(
@@ -101,3 +101,67 @@ def test_what_an_uncertainty_is_by_is_not_called_not_stated_beside_the_calibrati
         "no entry or column of its own tells; what the authors wrote under “Apparatus” of “calibration of each instrument” may"
         in first
     )
+
+
+def table(section, name):
+    return next((one for one in section.blocks if getattr(one, "name", "") == name), None)
+
+
+def with_plan(place, plan, specimen=""):
+    made = folder(
+        place, f'[specimen]\npaste = "mine"\n{specimen}[[test]]\nkind = "flow curve"\nfile = "a.csv"\n', a_csv=CURVE
+    )
+    (made / "plan.toml").write_text(plan, encoding="utf-8")
+    return Study(rk.Workbook.open(made))
+
+
+RECIPE = (
+    '[recipe]\nmasses = "dry masses"\nwater_content = {}\n{}[[recipe.ingredient]]\nname = "grounds"\nmass = "100 g"\nmoisture = "10 %"\n'
+    'density = "1300 kg/m3"\ndissolves = "no"\n'
+)
+
+
+def test_what_to_weigh_stands_in_the_appendix_with_the_moisture_taken_off_the_water(tmp_path):
+    """By hand: 300 g at u = 1 are 150 g dry and 150 g of water; 150/0.9 = 166.67 g of powder bring 16.67 g of it."""
+    made = with_plan(tmp_path / "mine", RECIPE.format("1.0", 'batch = "300 g"\n'))
+    told = table(material.section(made), "to-weigh")
+    assert [str(row[0]) for row in told.rows] == ["grounds", "water", "all"]
+    found = [[cell.value for cell in row[1:]] for row in told.rows]
+    assert found == [
+        pytest.approx(one, abs=0.01) for one in ([166.67, 150, 16.67], [133.33, 0, 133.33], [300, 150, 150])
+    ]
+    assert "holds all water, that in the powders too" in told.note
+    assert table(material.section(with_plan(tmp_path / "bare", RECIPE.format("1.0", ""))), "to-weigh") is None
+    dry = with_plan(tmp_path / "dry", RECIPE.format("0.05", 'batch = "300 g"\n'))
+    (why,) = [one for one in said(material.section(dry)) if one.startswith("What to weigh")]
+    assert why.startswith("What to weigh for a batch of 300 g: not known. ")
+
+
+@pytest.mark.parametrize(("basis", "typed"), [("wet", "water, wet basis"), ("dry", "water content")])
+def test_the_basis_on_which_the_water_was_typed_is_the_one_that_is_called_stated(tmp_path, basis, typed):
+    made = with_plan(tmp_path / "mine", "", f'water_content = "54 %"\nwater_basis = "{basis}"\n')
+    rows = {row[0]: row[-1] for row in table(material.section(made), "properties").rows}
+    assert {name: origin.startswith("stated of the specimen") for name, origin in rows.items()} == {
+        name: name == typed for name in ("water content", "water, wet basis")
+    }
+    assert sum(origin.startswith("follows from the water") for origin in rows.values()) == 1
+
+
+@pytest.mark.slow
+def test_brackets_are_explained_where_there_are_any_and_what_formulae_say_has_its_symbol(tmp_path):
+    made = with_plan(tmp_path / "mine", "")
+    note = table(corrections.section(made), "corrections").note
+    rows = table(corrections.section(made), "corrections").rows
+    assert ("A word in brackets" in note) == corrections._asks(rows)
+    assert corrections._asks([("x", "as stated (walls)")]) and not corrections._asks([("x", "as stated")])
+    shown = {row[0]: row[1] for row in table(symbols.section(made), "symbols").rows}
+    assert shown["Φ"].startswith("distribution function") and "standard uncertainty" in shown["z"]
+
+
+def test_whom_to_write_to_is_asked_of_the_authors_and_told(tmp_path):
+    assert any(
+        "whom to write to, and how (correspondence)" in one
+        for one in said(statements.section(written(tmp_path / "bare")))
+    )
+    told = said(statements.section(written(tmp_path / "told", correspondence="a.reader@example.org")))
+    assert "Whom to write to, and how: a.reader@example.org" in told

@@ -60,7 +60,7 @@ def test_no_meaning_is_kept_of_a_symbol_that_stands_nowhere():
     for place, own in OWN.items():
         if place[1] not in ("factors", "surface tension (loaded plate)"):
             assert {*own} <= at[place] | {"τ_t", "D_t"}, place
-    assert COMMON["g"] == ("standard gravity", "m/s²")
+    assert COMMON["g"] == ("standard gravity, taken as 9.81 m/s²", "m/s²")
 
 
 def checked(document, where=""):

@@ -10,6 +10,7 @@ from ..bench import KINDS
 from ..bench.base import quantity_of
 from ..laws.parameters import Parameter
 from ..nomenclature import QUANTITIES
+from ..units import STANDARD_GRAVITY
 from .predicted_symbols import ALIKE, APART
 from .predicted_symbols import OF as PREDICTION
 
@@ -32,7 +33,7 @@ PASSED = (
 )
 SUPERSCRIPTS = str.maketrans({"ⁿ": " n", "ᵃ": " a"})
 
-GRAVITY = {"g": ("standard gravity", "m/s²")}
+GRAVITY = {"g": (f"standard gravity, taken as {STANDARD_GRAVITY} m/s²", "m/s²")}
 COMMON_NAMES = (
     "shear_rate", "shear_stress", "viscosity", "yield_stress", "static_yield_stress", "flow_rate", "pressure", "pressure_drop", "wall_shear_stress",
     "apparent_shear_rate", "wall_shear_rate", "mean_velocity", "diameter", "length", "barrel_diameter", "fill_length", "barrel_area", "plunger_friction",

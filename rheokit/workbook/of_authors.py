@@ -30,6 +30,7 @@ PROTOCOL = {
     "operator": "who read, and where",
 }
 STATEMENTS = {
+    "correspondence": "whom to write to, and how",
     "competing_interests": "competing interests",
     "funding": "funding",
     "contributions": "who did what",

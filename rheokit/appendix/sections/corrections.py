@@ -10,7 +10,7 @@ from ...corrections.sizes import entry_losses, rate_ratios, spans
 from ...fitting import FitResult
 from ...flow.converging import FORMULA, MEANT, MODEL, VERIFIED
 from ...nomenclature import and_, between, marked, number, written
-from ..authors import TABLE, unless_noted
+from ..authors import KEYS, TABLE, unless_noted
 from ..cells import as_told
 from ..classical_corrections import classical
 from ..document import Block, Equation, Paragraph, Section, Table
@@ -43,7 +43,7 @@ def section(study: Study) -> Section:
         "prediction; nothing was taken off the raw readings.",
         ("correction", "status", "size", "how"),
         tuple(rows),
-        f"{WITHOUT} {TO_STATE.format(unless=unless_noted(study))}",
+        f"{WITHOUT} {TO_STATE.format(unless=unless_noted(study))}" if _asks(rows) else WITHOUT,
     )
     blocks: list[Block] = [table]
     if any(run.end_correction == "formula" for run in runs):
@@ -53,6 +53,11 @@ def section(study: Study) -> Section:
     if runs:
         blocks += classical(study)
     return Section(TITLE, tuple(blocks))
+
+
+def _asks(rows):
+    """Return whether a row names an entry of the authors in brackets."""
+    return any(f"({key})" in str(cell) for row in rows for cell in row for key in KEYS)
 
 
 def _answers(fit, *questions):

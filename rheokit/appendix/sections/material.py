@@ -2,7 +2,8 @@
 
 from ...bench.cup_density import CLOSED_PORES
 from ...bench.property_test import HOW_WIDER, SCATTERS
-from ...nomenclature import QUANTITIES, marked, written
+from ...errors import DataError
+from ...nomenclature import QUANTITIES, marked, number, written
 from ...origins import INVENTED, MEASURED, SPREAD_ASSUMED, of_invented
 from ...paste.properties import limits_of_property
 from ...paste.recipe import wet_basis
@@ -10,7 +11,7 @@ from ...sampling import limits_of_spread
 from ..authors import MATERIAL, not_stated, points, unless_noted
 from ..cells import NOT_STATED, counted, stopped, with_limits
 from ..conditions_stated import of_specimen
-from ..document import Block, Paragraph, Points, Section, Table
+from ..document import Block, Paragraph, Points, Section, Shown, Table
 from ..study import Study
 from .protocol import taken_over
 
@@ -32,6 +33,10 @@ OF_BATCH, OF_MIX, WHEN = (
 OF_CONDITION = {"temperature": ("temperature_control", "room", "storage"), "age": ("mixing", "storage", "test_order")}
 """Entries of the authors that may state which batches there are, of what they were mixed, when they were read, and in which condition."""
 
+FROM_WET, FROM_DRY = (
+    "follows from the water on the wet basis, u = x/(1 - x), which is stated of the specimen",
+    "follows from the water content u",
+)
 OF_SHRINKAGE = (
     "Limits of a shrinkage are here by its readings; the plan types a standard uncertainty of its own, {typed} of the wet length, by which "
     "the sizes to draw are told."
@@ -41,8 +46,7 @@ OF_SHRINKAGE = (
 def section(study: Study) -> Section:
     """Return names, conditions, properties and recipe."""
     blocks: list[Block] = [Points(tuple(_said(study))), _properties(study)]
-    if (recipe := _recipe(study)) is not None:
-        blocks.append(recipe)
+    blocks += [_recipe(study), *_to_weigh(study)]
     blocks += [Paragraph("What else a reader wants to know of the material:"), points(study, MATERIAL)]
     return Section(TITLE, tuple(blocks))
 
@@ -111,16 +115,29 @@ def _counts(study, name):
     return f"{here}; elsewhere {else_}" if here else else_
 
 
+def _typed_wet(study):
+    """Return whether the water content of the specimen was typed on the wet basis, from which the dry one follows."""
+    table = study.stated.get("specimen", {})
+    return isinstance(table, dict) and table.get("water_basis") == "wet"
+
+
 def _properties(study):
     rows = []
     for name, (value, spread, origin) in known_of_paste(study).items():
         about = QUANTITIES[name.partition(",")[0]]
         cells = with_limits(value, *limits_of_property(name, value, spread), about)
-        rows.append((name.replace("_", " "), about.symbol, *cells, _invented(study, origin)))
+        of_wet = name.startswith("water_content") and origin.startswith("stated of the specimen") and _typed_wet(study)
+        own = f"{FROM_WET}{origin.removeprefix('stated of the specimen')}" if of_wet else origin
+        rows.append((name.replace("_", " "), about.symbol, *cells, _invented(study, own)))
         if name == "water_content":
             wet = (float(wet_basis(one)) for one in (value, *limits_of_spread(value, spread)))
             rows.append(
-                ("water, wet basis", "x = u/(1 + u)", *with_limits(*wet, "-"), "follows from the water content u")
+                (
+                    "water, wet basis",
+                    "x = u/(1 + u)",
+                    *with_limits(*wet, "-"),
+                    _invented(study, origin) if of_wet else FROM_DRY,
+                )
             )
     if not rows:
         return Paragraph(
@@ -169,6 +186,34 @@ def _recipe(study):
         "As typed, with the units that were typed; where these numbers come from: "
         + (plan.text("recipe", "origin") or not_stated(study, *OF_MIX))
         + ".",
+    )
+
+
+def _to_weigh(study):
+    """Return what is weighed for the batch of the plan, or why that is not known; nothing where it plans no batch."""
+    plan = study.book.plan
+    if not plan.text("recipe", "batch"):
+        return
+    try:
+        sheet = study.book.recipe.batch_sheet(plan.value("recipe", "batch"))
+    except DataError as error:
+        yield Paragraph(
+            f"What to weigh for a batch of {marked(plan.text('recipe', 'batch'))}: not known. {stopped(study.plain(str(error)))}"
+        )
+        return
+    heads = ("weigh", "dry", "water")
+    rows = [
+        (row.Index, *(Shown(float(one), number(float(one), 4)) for one in (row.weigh, row.dry, row.water)))
+        for row in sheet.itertuples()
+    ]
+    rows.append(("all", *(Shown(float(one), number(float(one), 4)) for one in sheet[[*heads]].sum())))
+    yield Table(
+        "to-weigh",
+        f"{study.of}: what is weighed for a batch of {marked(plan.text('recipe', 'batch'))} of wet paste, by the recipe of the plan.",
+        ("ingredient", "mass to weigh [g]", "dry mass in it [g]", "water in it [g]"),
+        tuple(rows),
+        "The mass to weigh is that of a powder as it comes, moist. The water content u of the recipe holds all water, that in the powders too, over all dry mass: "
+        "the moisture of the powders is taken off the water that is weighed.",
     )
 
 

@@ -16,6 +16,7 @@ from ..predicted_symbols import OF
 from ..study import Study
 from .corrections import OF_PLATE, OF_RUN, PLATE, inertia_formula
 
+WHERE = "Where it can be had: from the repository that it came from; its citation file (CITATION.cff) names no public address and no DOI."
 TITLE = "Sources of the formulae"
 MEMORY, PRACTICE, DERIVED, CITED = (
     "from memory: to be read again before it is cited",
@@ -42,7 +43,7 @@ def section(study: Study) -> Section:
         if rows
         else [Paragraph("No formula was used: no test could be read, and no law is fitted.")]
     )
-    blocks.append(Paragraph(f"How this software is cited: {cite()}"))
+    blocks.append(Paragraph(f"How this software is cited: {cite()} {WHERE}"))
     return Section(TITLE, tuple(blocks))
 
 

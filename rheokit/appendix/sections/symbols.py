@@ -29,6 +29,10 @@ ASSUMED = {
     "c": (QUANTITIES["heat_capacity"].meaning, QUANTITIES["heat_capacity"].unit),
     "λ": ("thermal conductivity", "W/(m·K)"),
 }
+OF_BOUND = {
+    "Φ": ("distribution function of the standard normal distribution", "-"),
+    "z": ("how far a prediction lies on the allowed side of a bound, in its standard uncertainty", "-"),
+}
 UNCERTAINTY = ("standard uncertainty of the quantity of its row", "that of the quantity")
 MOST_PLACES = 3  # named of a meaning; of more the first and their number
 
@@ -79,6 +83,8 @@ def section(study: Study) -> Section:
         found.take(*_of(name), EVERYWHERE)
     if study.knows("fit"):
         _of_fit(study, found)
+        for symbol, told in OF_BOUND.items():
+            found.take(symbol, told, "bounds among the readings (law and error model)")
     law = study.fit.problem.law_class if study.knows("fit") else None
     for of, name, formula, *_ in formulae(study):
         for symbol in symbols_in(formula):
@@ -87,6 +93,8 @@ def section(study: Study) -> Section:
         for one in study.classical:
             for estimate in one.estimates:
                 found.take(*_of(estimate.name), one.name)
+            if "V_s" in one.formula:  # printed whether it found one or not
+                found.take(*_of("slip_velocity"), one.name)
     for test in study.tests:
         dimensions = [
             one.name for one in fields(test) if "dimension" in one.metadata and getattr(test, one.name) is not None
