@@ -189,11 +189,28 @@ def priors(result):
     )
     worst = float(max(np.max(np.abs(deviates), initial=0.0), together))
     passed = bool(worst <= most)
-    comment = "Nothing known of the apparatus is contradicted."
+    comment = f"Nothing known of the apparatus is contradicted.{_farthest(result, known, deviates, together, most)}"
     if not passed:
         also = f"All of them together: {chance_words(together, most)}. " if together > most else ""
         comment = f"The readings do not fit what was told of the apparatus. {told}. {also}Check dimensions, friction and units."
     return [Check("apparatus as described", worst, most, passed, comment)]
+
+
+def _farthest(result, known, deviates, together, most):
+    """Return what was told lies farthest off, or that all of it together does, and how that is counted, in sentences."""
+    if not len(known):
+        return ""
+    place = int(np.argmax(np.abs(deviates)))
+    key, deviate = known[place], float(deviates[place])
+    if together > abs(deviate):
+        what = f" Farthest off is all that was told together ({chance_words(together, most)})"
+    else:
+        prior = result.problem.nuisances[key]
+        what = (
+            f" Farthest off is {str(key).replace('_', ' ')}: {written(result.nuisance[key], prior.unit)}, where {written(prior.middle, prior.unit)} was told "
+            f"({chance_words(deviate, most)})"
+        )
+    return f"{what}. Counted is how far the fit moves it over how far it would where nothing is wrong, which is less than its uncertainty."
 
 
 def _pushed(result):

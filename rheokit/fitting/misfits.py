@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..checking import Check
-from ..nomenclature import number, with_decimals, written
+from ..nomenclature import and_, number, with_decimals, written
 from . import consequence
 from .consequence import beside, beside_off, share
 from .estimate import inside, leverages
@@ -95,7 +95,11 @@ def _size_that_was_stated(result):
 
     low, high = (float(chdtri(free, tail)) / free for tail in (1 - RARE, RARE))
     value = squares / free
-    numbers = f"Reduced chi-square {with_decimals(value, 2)}; with the stated uncertainties {with_decimals(low, 2)} to {with_decimals(high, 2)} is usual."
+    of_these = (
+        [] if result.freedom is None else list(dict.fromkeys(test.name for test in result.tests if test.error_is_known))
+    )
+    of = f" of {and_(of_these)} alone (over the degrees of freedom that these readings have)" if of_these else ""
+    numbers = f"Reduced chi-square{of} {with_decimals(value, 2)}; with the stated uncertainties {with_decimals(low, 2)} to {with_decimals(high, 2)} is usual."
     comment = "The readings lie about as far from the law as their stated uncertainties say."
     passed = low <= value <= high
     if value > high:

@@ -78,6 +78,11 @@ class Solution(Covered):
     # --- size of the misfit -------------------------------------------------------------------------------------
 
     @property
+    def squares_of_readings(self) -> float:
+        """Sum of squares of the residuals of the readings alone, without what is known beforehand, in standard uncertainties [-]."""
+        return float(np.sum(self.minimum.residuals[: sum(self.problem.counts)] ** 2))
+
+    @property
     def chi_square(self) -> float:
         """Sum of squares of the residuals, readings and priors, in standard uncertainties [-]."""
         return self.minimum.chi_square

@@ -8,6 +8,7 @@ from ...fitting.budget import DRAWS as DRAWN
 from ...fitting.draws import EACH, GENERATOR, ROUNDS
 from ...limits.sure import DRAWS as SURE_DRAWS
 from ...nomenclature import number
+from ...part.job import FIBRE
 from ...planning import LIKELY
 from ...planning.foreseen import COUNT, OUTCOMES
 from ...planning.predicted import DRAWS as NEXT
@@ -136,7 +137,12 @@ def _of_chances(study):
     if study.knows("chance"):
         error = number(100 * float(study.chance.probability_error[0, 0]), 1)
         yield "chance that every limit judged holds", str(DRAWS), f"{error}{off}"
-    for words, count in (("windows, at the chance they ask", DRAWS), ("each point of the map, at that chance", ON_MAP)):
+    if not study.knows("case"):
+        return
+    asked = (("windows, at the chance they ask", DRAWS), ("each point of the map, at that chance", ON_MAP))
+    for words, count in (
+        () if study.book.plan.text("job", "kind") == FIBRE else asked
+    ):  # of a fibre there is no map here
         yield words, str(count), f"{number(100 * error_of_share(LIKELY, count), 2)}{off}"
     hard = number(100 * error_of_end(SURE_DRAWS), 2)
     yield f"hard limits, at {number(97.5)} in 100", str(SURE_DRAWS), f"{hard}{off}"

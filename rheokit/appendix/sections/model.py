@@ -8,7 +8,7 @@ from ...fitting.over_conditions import CHOSEN
 from ...fitting.search import NO_FALL, STILL, STUCK, TIMES
 from ...fitting.text import RANKED, named, ranking
 from ...laws import LAWS
-from ...nomenclature import number, with_unit, written
+from ...nomenclature import and_, number, with_unit, written
 from ..authors import unless_noted
 from ..cells import NOT_STATED, counted
 from ..document import Block, Equation, Paragraph, Points, Section, Table
@@ -117,10 +117,22 @@ def _freedom(fit):
         if problem.lack_of_fit
         else ""
     )
+    open_ = [name for name in fit.not_identified if name in problem.free]
+    fixed = (
+        f", {len(open_)} of which the readings do not fix ({and_([one.replace('_', ' ') for one in open_])})"
+        if open_
+        else ""
+    )
+    prior = fit.chi_square - fit.squares_of_readings
+    parts = (
+        f" ({number(fit.squares_of_readings)} of the readings, {number(prior)} of what is known beforehand)"
+        if problem.nuisances
+        else ""
+    )
     return (
-        f"{counted(problem.total, 'reading')} in {counted(len(fit.tests), 'test')}; {counted(problem.free_without_prior, 'free parameter')}, "
-        f"{counted(len(problem.nuisances), 'parameter')} of apparatus and theory with a prior; {counted(fit.degrees_of_freedom, 'degree')} of freedom; "
-        f"sum of squares {number(fit.chi_square)}.{batches}{lack}"
+        f"{counted(problem.total, 'reading')} in {counted(len(fit.tests), 'test')}; {counted(problem.free_without_prior, 'free parameter')}{fixed}, "
+        f"{counted(len(problem.nuisances), 'parameter')} of apparatus and theory with a prior; {counted(fit.degrees_of_freedom, 'degree')} of freedom, readings less "
+        f"free parameters; sum of squares {number(fit.chi_square)}{parts}.{batches}{lack}"
     )
 
 

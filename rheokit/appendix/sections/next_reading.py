@@ -7,7 +7,8 @@ from ...planning.questions import FORCE, HEIGHT, START, Question
 from ...planning.ranked_readings import NextReading, Ranked
 from ...planning.reading_advice import NONE, cautions_of, notes_of
 from ...workbook.questions import questions
-from ..cells import NOT_KNOWN, headed, in_column
+from ...workbook.standing import standing_of_bench
+from ..cells import NOT_KNOWN, headed, in_column, stopped
 from ..document import Block, Caution, Paragraph, Points, Section, Shown, Table
 from ..study import SEED, Study
 
@@ -37,10 +38,20 @@ def section(study: Study) -> Section:
         ranked += found.ranked
     if said := cautions_of(ranked):
         blocks.append(Caution(" ".join(said)))
-    without = tuple(study.plain(f"{name}: {one.lacking}.") for name, one in asked.items() if one.lacking)
+    without = tuple(f"{name}: {_lacks(study, name, one.lacking)}" for name, one in asked.items() if one.lacking)
     if without:
         blocks += [Paragraph("What could not be asked, and what it lacks:"), Points(without)]
     return Section(TITLE, tuple(blocks))
+
+
+def _lacks(study: Study, name: str, lacking: str) -> str:
+    """Return what a question lacks: of the height of a wall what the section of shape says that it lacks, and the same once."""
+    try:
+        if name == HEIGHT:
+            standing_of_bench(study.book)
+    except DataError as error:
+        return stopped(study.plain(str(error)))
+    return stopped(study.plain(lacking))
 
 
 def _table(study: Study, asked: Question, found: NextReading) -> Table:
