@@ -121,7 +121,8 @@ def _judged(study, judged):
         tuple(rows),
         f"Room: a factor on the value, 1 where it just holds; of a hard limit on the value that {number(97.5)} of 100 next batches stay below, not on the "
         "one shown; of a "
-        f"temperature a difference. Room is of numbers before they are rounded as they stand here. {ENDS if any('joint draws, standard' in row[-1] for row in rows) else ''}"
+        f"temperature a difference. Room is of numbers before they are rounded as they stand here. "
+        f"{ENDS if any('joint draws, standard' in row[-1] for row in rows) else ''}"
         "Values are best values without intervals, but where the section of force "
         "and pressure gives them.",
         row_names=False,

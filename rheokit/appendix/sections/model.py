@@ -131,8 +131,8 @@ def _freedom(fit):
     )
     return (
         f"{counted(problem.total, 'reading')} in {counted(len(fit.tests), 'test')}; {counted(problem.free_without_prior, 'free parameter')}{fixed}, "
-        f"{counted(len(problem.nuisances), 'parameter')} of apparatus and theory with a prior; {counted(fit.degrees_of_freedom, 'degree')} of freedom, readings less "
-        f"free parameters; sum of squares {number(fit.chi_square)}{parts}.{batches}{lack}"
+        f"{counted(len(problem.nuisances), 'parameter')} of apparatus and theory with a prior; {counted(fit.degrees_of_freedom, 'degree')} of freedom, "
+        f"readings less free parameters; sum of squares {number(fit.chi_square)}{parts}.{batches}{lack}"
     )
 
 
