@@ -98,7 +98,7 @@ def advice(supported, nearer=(), rejected=(), against=()):
 
 def _none_supported(against, rejected):
     """Return in words why no law is supported: those whose parameters the readings fix contradict tests, or do not describe the readings."""
-    nearest = min([*against, *rejected], key=consequence.rms, default=None)
+    nearest = next(iter([*against, *rejected]), None)  # the likeliest, as the table of the laws has it
     if nearest is None:
         return "No law is supported: the readings fix the parameters of none of these; read at more rates, or name simpler laws."
     why = (
