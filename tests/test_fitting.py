@@ -622,3 +622,73 @@ def test_a_search_with_nothing_known_of_one_coordinate_ends(tmp_path):
     (tmp_path / "r.csv").write_text("radius [mm]\n61.5\n", encoding="utf-8")
     result = quietly(rk.HerschelBulkley, *rk.read_bench(tmp_path).tests)
     assert "consistency    K    not identified" in re.sub(" {4,}", "    ", result.summary)
+
+
+CAUGHT = """
+[specimen]
+density = "1090 kg/m3"
+
+[[test]]
+kind = "syringe force"
+file = "short.csv"
+apparatus = "syringe"
+bore = "2.05 mm"
+length = "14 mm"
+read = "flow_rate"
+uncertainty = ["0.25 g", "1 s"]
+
+[[test]]
+kind = "syringe force"
+file = "long.csv"
+apparatus = "syringe"
+bore = "2.05 mm"
+length = "42 mm"
+read = "flow_rate"
+uncertainty = ["0.25 g", "1 s"]
+
+[apparatus.syringe]
+barrel_diameter = "21.3 mm"
+fill_length = "70 mm"
+plunger_friction = "6.2 ± 0.2 N"
+
+[[test]]
+kind = "loaded plate"
+file = "plate.csv"
+volume = "5 mL"
+load_mass = "1.2 kg"
+
+[[test]]
+kind = "cylinder slump"
+file = "slump.csv"
+height = "76.2 mm"
+diameter = "76.2 mm"
+"""
+WEIGHED = {
+    "short.csv": [
+        (1.6, 60, 19.4),
+        (3.1, 60, 21.5),
+        (6.4, 60, 24.0),
+        (6.5, 30, 27.5),
+        (11.9, 30, 32.4),
+        (12.2, 15, 39.1),
+    ],
+    "long.csv": [(1.6, 60, 38.1), (3.1, 60, 45.3), (6.4, 60, 51.0), (6.5, 30, 61.8), (11.9, 30, 77.0)],
+}  # caught mass [g], catch time [s], force [N]; invented
+
+
+def test_flows_read_with_small_errors_in_amounts_do_not_end_where_every_row_is_stopped(tmp_path):
+    """A law that stops every row is a corner: no slope leads out of it."""
+    (tmp_path / "bench.toml").write_text(CAUGHT, encoding="utf-8")
+    (tmp_path / "plate.csv").write_text("radius [mm]\n27.4\n28.2\n26.9\n")
+    (tmp_path / "slump.csv").write_text("slump [mm]\n6.5\n8\n<1\n")
+    for name, rows in WEIGHED.items():
+        lines = ["caught mass [g],catch time [s],force [N]", *(",".join(map(str, row)) for row in rows)]
+        (tmp_path / name).write_text("\n".join(lines))
+    with warnings.catch_warnings(action="ignore"):
+        fit = rk.fit(rk.HerschelBulkley, rk.read_bench(tmp_path))
+    likely = fit.problem.coordinates(
+        rk.HerschelBulkley(yield_stress=410.0, consistency=92.0, flow_index=0.46), fit.nuisance
+    )
+    squares = float(np.sum(fit.problem.residuals(likely[None]) ** 2))
+    assert fit.chi_square <= squares
+    assert not fit.is_at_bound("flow_index")

@@ -50,7 +50,7 @@ def table(result):
 def converged(result):
     """Did the search end at a least sum of squares?"""
     done = result.minimum.converged
-    comment = "The best fit was found: no other values bring the law nearer to the readings."
+    comment = "The best fit was found: from no start did the search come nearer to the readings, and near its end no other values do."
     if not done:
         comment = "The search stopped before the best fit was found: fit a simpler law; in a script, give start= near the answer."
     return [Check("converged", str(done), "True", done, comment)]

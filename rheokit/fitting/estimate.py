@@ -18,6 +18,8 @@ from .search import dead, least_squares, minimise
 
 SETTLED = 1e-4  # relative change of an error size or batch spread at which to stop
 SMALLEST = 1e-6  # error size of noise-free readings [-]
+POOR = 4.0  # times as many squares as residuals, from which on a search is doubted
+SHARE = 0.1  # of readings that are compared as ratios for a start [-]
 SHORT, LONG = (6, 12), (2, 200)  # of the likeliest trials: how many are searched on, and the most steps of each search
 
 
@@ -44,7 +46,33 @@ def estimate(law_class, tests, fixed, start=None, near=()):
     else:
         far = start is not None or not own
         minimum = least_squares(problem, starts_of(problem, start), cautious=(1.0, 1e3) if far else ())
-    return settled(problem, minimum)
+    return settled(problem, minimum if near else _not_stopped(problem, minimum, start))
+
+
+def _not_stopped(problem, minimum, start):
+    """Return the lesser of a `Minimum` and one begun where the readings, compared as ratios, have the law.
+
+    Where a flow was read with an error in amounts, a law that stops each row is a corner which no slope leads out of: what is read is then
+    so far off in its error that one more way is worth a search. As ratios there is no such corner.
+    """
+    if minimum.chi_square <= POOR * len(minimum.residuals):
+        return minimum
+    shares = tuple(_in_shares(test) for test in problem.tests)
+    if all(new is old for new, old in zip(shares, problem.tests, strict=True)):
+        return minimum
+    sizes = tuple(first_size(test) for test in shares)
+    ratios = Problem(problem.law_class, shares, problem.fixed, sizes)
+    near = least_squares(ratios, starts_of(ratios, start)).theta
+    other = minimise(problem, near, problem.scales(near), most=LONG[1], trust=1e-2)
+    return other if other.chi_square < minimum.chi_square * (1 - 1e-9) else minimum
+
+
+def _in_shares(test):
+    """Return a record with an error in amounts as one with an error in shares, if its readings are all above 0."""
+    if test.uncertainty is None or np.min(test.readings) <= 0:
+        return test
+    with trusted():
+        return replace(test, uncertainty=None, relative_uncertainty=SHARE, error="relative")
 
 
 def settled(problem, minimum):
