@@ -126,7 +126,7 @@ def test_rates_and_stresses_of_the_range_are_those_read_and_those_at_the_referen
     assert rows[f"shear rate, where the law takes it{at}"].startswith(f"{low:.3g} to {high:.3g}")
     low, high = fit.rate_range
     assert rows["shear rate, as it was read"].startswith(f"{low:.3g} to {high:.3g}")
-    assert rows["shear stress"].endswith("as it was read")
+    assert "as it was read" in rows["shear stress"]
     (residuals,) = (one for one in blocks("residuals") if isinstance(one, Table) and one.name == "residuals")
     place = residuals.columns.index(f"rate{at} [1/s]")
     frame = fit.residuals

@@ -16,6 +16,7 @@ from rheokit.nomenclature import marked, with_comma
 
 QUOTED = ("apparatus", "settings", "sources", "recipe", "environment")
 """Tables that hold what was typed, worked examples of sources, and versions; readings as typed beside them."""
+WORDS_OF_A_FILE = re.compile("Row [0-9]+: ")
 POINT = re.compile(r"(?<!:2008, )(?<![\w.])[0-9]+\.[0-9]+(?![\w]*\.[0-9])")
 
 
@@ -24,7 +25,7 @@ def said(block):
     if isinstance(block, Paragraph | Caution):
         yield block.text
     elif isinstance(block, Points):
-        yield from block.texts
+        yield from (text for text in block.texts if not WORDS_OF_A_FILE.match(text))
     elif isinstance(block, Equation):
         yield f"{block.text} {block.spoken}"
     elif isinstance(block, Figure):

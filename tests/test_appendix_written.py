@@ -492,9 +492,13 @@ def test_one_changed_byte_of_a_reading_is_named_with_what_follows_from_it(paste)
 @pytest.mark.slow
 def test_a_byte_that_changes_no_number_is_named_alone(paste):
     with open(paste / "weights.csv", "a") as file:
-        file.write("# said later\n")
+        file.write("\n")
     told = [one for one in verifying.verify(paste / "appendix").changed if not one.startswith("Table 'files'")]
     assert len(told) == 1 and "'weights.csv' is not as it was written" in told[0]
+    with open(paste / "weights.csv", "a") as file:
+        file.write("# said later\n")
+    told = [one for one in verifying.verify(paste / "appendix").changed if not one.startswith("Table 'files'")]
+    assert len(told) == 2 and "says something else beside its tables" in told[1], "what the file says is printed"
 
 
 def test_outcomes_recorded_since_it_was_made_are_said_to_move_no_fitted_number(small):
