@@ -70,7 +70,11 @@ def stamped(result, cause):
     assert html.startswith("<div class='mathjax_ignore'><div role='alert'>") and html.index(said) < html.index(
         "<table>"
     )
-    questions = re.search(r" Failed: (.*?)\.(?: Seen, more than chance|$)", result.verdict).group(1).split(", ")
+    questions = (
+        re.search(r" Failed: (.*?)\.(?: Seen, more than chance| Passed, although|$)", result.verdict)
+        .group(1)
+        .split(", ")
+    )
     assert questions == list(stamp.failed(result).question)
     assert f"FAILED  {questions[0]}: " in result.summary.split("\n\n")[-1].split("\n")[0]
 
