@@ -5,6 +5,7 @@ import io
 import json
 import os
 import re
+import shlex
 import shutil
 from hashlib import sha256
 from pathlib import Path
@@ -16,7 +17,10 @@ import rheokit as rk
 from rheokit import command, progress
 from rheokit.appendix import archive, composing, differences, manifest, placing, unpacking, verifying, writing
 from rheokit.appendix.document import Paragraph, Section, Shown, Table
+from rheokit.appendix.sections import environment
+from rheokit.appendix.study import Study
 from rheokit.command.codes import UNWRITTEN
+from rheokit.nomenclature import with_comma
 from rheokit.workbook import Workbook, shelf, whence
 
 ROOT = Path(rk.__file__).parents[1]
@@ -118,14 +122,28 @@ def test_two_runs_on_the_same_folder_are_the_same_bytes(made, tmp_path):
     import sys
 
     shutil.copytree(made, tmp_path / "else where" / "my-paste", ignore=shutil.ignore_patterns("appendix"))
-    environment = {**os.environ, "PYTHONHASHSEED": "17", "TZ": "Pacific/Auckland", "PYTHONPATH": str(ROOT)}
+    page = (made / "appendix" / "appendix.html").read_text(encoding="utf-8")
+    printed = re.search(r"SOURCE_DATE_EPOCH=\d+ python -m rheokit appendix [^<\n]+", page)[0]
+    own = {**os.environ, "PYTHONHASHSEED": "17", "TZ": "Pacific/Auckland", "PYTHONPATH": str(ROOT)}
+    del own[writing.EPOCH]
     ran = subprocess.run(
-        [sys.executable, "-m", "rheokit", "appendix", "my-paste"],
-        cwd=tmp_path / "else where", env=environment, capture_output=True, text=True, check=False,
+        ["sh", "-c", printed.replace(" python ", f" {shlex.quote(sys.executable)} ")],
+        cwd=tmp_path / "else where", env=own, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert ran.returncode == 0, ran.stderr
-    first, second = contents(made / "appendix"), contents(tmp_path / "else where" / "my-paste" / "appendix")
+    first, second = contents(made / "appendix"), contents(tmp_path / "else where" / "my-paste-appendix")
     assert [name for name in {*first, *second} if first.get(name) != second.get(name)] == []
+
+
+def test_the_command_that_is_printed_holds_date_decimal_mark_and_place():
+    """Not where it was written: the same appendix has the same bytes wherever it stands."""
+    study = Study(Workbook.open(DEMO))
+    assert environment.commands(study)[0] == "python -m rheokit appendix kitchen --out kitchen-appendix"
+    study.date = "2026-01-01T00:00:00Z"
+    with with_comma():
+        made, verified = environment.commands(study)
+    dated = f"SOURCE_DATE_EPOCH={DATE} python -m rheokit appendix kitchen --decimal comma --out kitchen-appendix"
+    assert (made, verified) == (dated, "python -m rheokit verify kitchen-appendix")
 
 
 def test_the_date_is_now_or_what_is_told(monkeypatch):

@@ -37,6 +37,7 @@ def appendix_of(study: Study, date: str) -> Document:
     """
     made: list[Section] = []
     told: dict[str, str] = {}
+    study.date = date
     with warnings.catch_warnings(action="ignore", category=RheokitWarning):  # each has its row among the checks
         all_of_them = modules()
         for place, module in enumerate(all_of_them, 1):

@@ -78,7 +78,11 @@ class Study:
     Attributes
     ----------
     book : Workbook
+    date : str
+        Of the appendix that is composed of it, ISO 8601 in UTC; "" where none is.
     """
+
+    date = ""
 
     def __init__(self, book: Workbook) -> None:
         self.book = book

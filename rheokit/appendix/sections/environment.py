@@ -1,5 +1,7 @@
 """With what all of this was computed, and how it is computed again."""
 
+from calendar import timegm
+from datetime import datetime
 from importlib.metadata import PackageNotFoundError, version
 from shlex import quote
 
@@ -8,6 +10,7 @@ from ...fitting.budget import DRAWS as DRAWN
 from ...fitting.draws import EACH, GENERATOR, ROUNDS
 from ...limits.sure import DRAWS as SURE_DRAWS
 from ...nomenclature import number
+from ...nomenclature.written import decimal_mark
 from ...part.job import FIBRE
 from ...planning import LIKELY
 from ...planning.foreseen import COUNT, OUTCOMES
@@ -37,24 +40,44 @@ def section(study: Study) -> Section:
         ("what", "version or value"),
         tuple(rows),
     )
-    name = study.book.name
-    commands = "\n".join(
-        (f"python -m rheokit appendix {quote(name)}", f"python -m rheokit verify {quote(f'{name}/appendix')}")
-    )
     blocks = (
         table,
         _draws(study),
         Paragraph(
-            "The files of the workbook are attached as they stand. From the folder that holds the workbook, the first command makes this appendix again, and the second "
-            "recomputes it and names what differs."
+            "The files of the workbook are attached as they stand. From the folder that holds the workbook, in a POSIX shell, the first command makes this appendix "
+            f"again, into a folder of its own beside it (--out, which changes nothing in it){_same_bytes(study)}. The second recomputes it and names what differs."
         ),
-        Listing(commands, "Commands that make and verify this appendix."),
+        Listing("\n".join(commands(study)), "Commands that make and verify this appendix."),
         Listing(
             study.without_place(study.book.script(POINTS, ON_MAP)),
             f"{study.paste}: the script that computes the same by the library, outside any notebook; it reads the folder by its name.",
         ),
     )
     return Section(TITLE, blocks)
+
+
+def commands(study: Study) -> tuple[str, str]:
+    """Return the commands that make an appendix again, with its date and its decimal mark, and that verify it."""
+    name = study.book.name
+    again = quote(f"{name}-appendix")
+    date = f"SOURCE_DATE_EPOCH={_seconds(study.date)} " if study.date else ""
+    comma = " --decimal comma" if decimal_mark() == "," else ""
+    return (
+        f"{date}python -m rheokit appendix {quote(name)}{comma} --out {again}",
+        f"python -m rheokit verify {again}",
+    )
+
+
+def _same_bytes(study):
+    date = (
+        "; SOURCE_DATE_EPOCH gives it the same date, in seconds since 1970, and so the same bytes" if study.date else ""
+    )
+    return f"{date}, where the versions are those of the table" if date else ""
+
+
+def _seconds(date):
+    """Return a date, ISO 8601, in whole seconds since 1970."""
+    return timegm(datetime.fromisoformat(date).utctimetuple())
 
 
 def _draws(study: Study) -> Table:
