@@ -300,6 +300,10 @@ def test_a_second_land_is_offered_where_one_length_was_read():
     caution = rk.next_reading(one, yield_stress, [hard]).table.caution.iloc[0]
     assert "a barrel without a printed rating may take 100 kPa: take a rated barrel, or less flow." in caution
     assert caution.endswith("Local rules come first.")
+    assert "About 300 kPa is expected of “pressure run”, and" in caution
+    pressures = [(c.name, said) for c in candidates_of(two) for said in c.cautions if "kPa is expected" in said]
+    assert any(name.startswith("a batch more") for name, _ in pressures)
+    assert [said for name, said in pressures if f"“{name}”" not in said] == []
 
 
 # --- refused ------------------------------------------------------------------------------------------------------------------

@@ -123,16 +123,16 @@ def too_hard(fit: FitResult, test: BenchTest) -> bool:
     return most > max([allowed, *(float(np.max(one.pressures(fit.nuisance))) for one in alike)])
 
 
-def cautions_of(fit: FitResult, tests: Sequence[BenchTest], name: str = "") -> tuple[str, ...]:
-    """Return what can hurt where the readings are taken, and the pressure that is expected where it asks for a rated barrel."""
+def cautions_of(fit: FitResult, tests: Sequence[BenchTest], name: str) -> tuple[str, ...]:
+    """Return what can hurt where the readings of a candidate, by its name, are taken, and the pressure expected of each that asks for a rated barrel."""
     said = [test.caution for test in tests if test.caution]
-    of_it = f" of the {name}" if name else ""
     for test in tests:
         if isinstance(test, Run):
             most, allowed, rated = _pressed(fit, test)
             if most > allowed:
                 of = "half the printed rating is" if rated else "a barrel without a printed rating may take"
-                expected = f"About {written(most, 'Pa')} is expected{of_it}, and {of} {written(allowed, 'Pa')}"
+                which = f"“{name}”" if len(tests) == 1 else f"{test.name} in “{name}”"
+                expected = f"About {written(most, 'Pa')} is expected of {which}, and {of} {written(allowed, 'Pa')}"
                 said.append(f"{expected}: take a rated barrel, or less flow.")
         hot = np.max(test.conditions.get("temperature", 0.0))
         if hot > BURNS:

@@ -74,7 +74,7 @@ def as_candidates(fit: FitResult, given: Iterable[Any]) -> list[Candidate]:
         ):
             minutes = sum(test.usual_minutes * len(test.readings) for test in tests)
             name = " and ".join(dict.fromkeys(test.name for test in tests))
-            found.append(Candidate(name, tuple(tests), minutes, shows_of(fit, tests[0]), cautions_of(fit, tests)))
+            found.append(Candidate(name, tuple(tests), minutes, shows_of(fit, tests[0]), cautions_of(fit, tests, name)))
         else:
             raise TypeError(
                 "next_reading: a candidate is a record such as rk.LoadedPlate(...), a tuple of records that are read together, or a "
@@ -144,10 +144,9 @@ def _again(fit, test):
 def _named(fit, word, test, setting):
     at = f" at {written(float(getattr(test, setting)[0]), quantity_of(test, setting))}" if setting else ""
     lead = f"{word} reading: " if word != REPEAT else "repeat: "
+    name = f"{lead}{test.name}{at}"
     shows = "" if word == REPEAT else shows_of(fit, test)
-    return Candidate(
-        f"{lead}{test.name}{at}", (test,), test.usual_minutes, shows, cautions_of(fit, (test,), lead + test.name)
-    )
+    return Candidate(name, (test,), test.usual_minutes, shows, cautions_of(fit, (test,), name))
 
 
 def _other_lands(fit, test):
@@ -169,15 +168,8 @@ def _other_lands(fit, test):
         length = float(land.length / LONGER)
     other = foretold(fit, _through(test, _slow_row(fit, test), length))
     shows = "a wrong loss at the entry, or slip along the wall, which one length takes for the paste"
-    return [
-        Candidate(
-            f"second land: {test.name} through {written(length, 'm')}",
-            (other,),
-            test.usual_minutes,
-            shows,
-            cautions_of(fit, (other,)),
-        )
-    ]
+    name = f"second land: {test.name} through {written(length, 'm')}"
+    return [Candidate(name, (other,), test.usual_minutes, shows, cautions_of(fit, (other,), name))]
 
 
 def _slow_row(fit, test):
@@ -211,7 +203,9 @@ def _other_conditions(fit, test):
             words = f"other {name.replace('_', ' ')}: {test.name} at {written(value, quantity_of(other, name))}"
             shows = f"an effect of the {name.replace('_', ' ')} that is not as the law has it"
             more = BATCH_MINUTES if name == "water_content" else CONDITION_MINUTES
-            found.append(Candidate(words, (other,), test.usual_minutes + more, shows, cautions_of(fit, (other,))))
+            found.append(
+                Candidate(words, (other,), test.usual_minutes + more, shows, cautions_of(fit, (other,), words))
+            )
     return found
 
 
@@ -239,7 +233,8 @@ def _another_batch(fit):
             else "how far a batch lies off: one alone was read"
         )
         untold = FEW_BATCHES if few else ""
-        found.append(Candidate(f"{NEW_BATCH}: {words}", made, minutes, shows, cautions_of(fit, made), untold))
+        name = f"{NEW_BATCH}: {words}"
+        found.append(Candidate(name, made, minutes, shows, cautions_of(fit, made, name), untold))
     return found
 
 

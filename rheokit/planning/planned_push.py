@@ -45,7 +45,9 @@ def planned_push(fit: FitResult, extruder: Extruder, flow_rate: float) -> tuple[
         return ()
     name = f"push the planned nozzle: {record.kind} at {written(flow_rate, 'flow_rate')}"
     return (
-        Candidate(name, (record,), record.usual_minutes, shows_of(fit, record) or SHOWS, cautions_of(fit, (record,))),
+        Candidate(
+            name, (record,), record.usual_minutes, shows_of(fit, record) or SHOWS, cautions_of(fit, (record,), name)
+        ),
     )
 
 

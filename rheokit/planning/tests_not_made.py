@@ -41,13 +41,14 @@ def yield_tests(fit: FitResult) -> list[Candidate]:
         if "density" in kind.__dataclass_fields__ and density is not None:
             given["density"] = density.value
         record = foretold(fit, as_legible(one_row(replace(record, **given), 0)))
+        name = f"yield stress by {_article(kind.kind)}"
         found.append(
             Candidate(
-                f"yield stress by {_article(kind.kind)}",
+                name,
                 (record,),
                 kind.usual_minutes,
                 shows_of(fit, record),
-                cautions_of(fit, (record,)),
+                cautions_of(fit, (record,), name),
             )
         )
     return found
@@ -68,13 +69,14 @@ def curves(fit: FitResult) -> list[Candidate]:
         }
         record = foretold(fit, as_legible(replace(record, **given, of_specimen=fit.tests[-1].of_specimen)))
         minutes = kind.usual_minutes * len(record.readings)
+        name = f"readings at several rates by {_article(kind.kind)}"
         found.append(
             Candidate(
-                f"readings at several rates by {_article(kind.kind)}",
+                name,
                 (record,),
                 minutes,
                 "",
-                cautions_of(fit, (record,)),
+                cautions_of(fit, (record,), name),
             )
         )
     return found
