@@ -80,13 +80,32 @@ def test_a_scatter_of_5_percent_is_found_beside_rounding_and_said():
     row, *_ = misfit(fit)
     assert row.passed
     assert (
-        "Of flow curve only the rounding was stated, which says nothing of how readings scatter; the residuals show another"
+        "Of flow curve it was stated to what a value was rounded, which says nothing of how readings scatter; the residuals show another"
         in row.comment
     )
     assert "State it beside if it is known." in row.comment
     plain = rk.fit(rk.Newtonian, replace(liquid(1, 0.05), error="relative"))  # rounding as if it were all
     width = [one.table.high["viscosity"] - one.table.low["viscosity"] for one in (fit, plain)]
     assert width[0] > 3 * width[1]
+
+
+def test_all_tests_are_named_whose_scatter_was_found():
+    """Of one kind, whose scatter is one; of another kind, whose scatter is another; and where nothing was stated."""
+    pair = [replace(liquid(seed, 0.05), label=f"run {seed}") for seed in (1, 2)]
+    row, *_ = misfit(rk.fit(rk.Newtonian, *pair))
+    assert row.comment.startswith("Of flow curve 'run 1' and flow curve 'run 2' it was stated to what a value")
+    bare_of = {"uncertainty": None, "error": "relative"}
+    bare = [replace(one, **bare_of) for one in pair]
+    row, *_ = misfit(rk.fit(rk.Newtonian, *bare))
+    assert row.comment.startswith(
+        "No uncertainty was stated for flow curve 'run 1' and flow curve 'run 2'; the residuals"
+    )
+    row, *_ = misfit(rk.fit(rk.Newtonian, pair[0], bare[1]))
+    assert "Of flow curve 'run 1' it was" in row.comment
+    assert "No uncertainty was stated for flow curve 'run 2';" in row.comment
+    many = [replace(liquid(seed, 0.05, count=20), label=f"run {seed}", **bare_of) for seed in range(14)]
+    row, *_ = misfit(rk.fit(rk.Newtonian, *many))
+    assert "flow curve 'run 11' and 2 more; the residuals" in row.comment
 
 
 def test_no_scatter_is_found_where_there_is_none():

@@ -22,6 +22,7 @@ from .run_factors import allowed_for, freedom_of, told_by_runs
 
 A, B = "A", "B"
 NORMAL, LOGNORMAL, RECTANGULAR = "normal", "lognormal", "rectangular"
+ROUNDED_AND_MORE = "rectangular and as stated"  # of a reading computed from several: each as its uncertainty was stated
 NO_PRACTICE = "common practice, no source"
 STATED, ESTIMATED, BESIDE = (
     "stated of the readings",
@@ -125,7 +126,8 @@ def _of_readings(result, place, test, moves, group, freedom):
         return Input(words, value, unit, float(np.sqrt(np.mean(np.square(size)))), *kind)
 
     if test.rounding_alone:
-        found = [row(f"{words}: rounding", amount, B, RECTANGULAR, np.inf, moves * amount / whole, ROUNDING)]
+        shape = ROUNDED_AND_MORE if np.ndim(test.uncertainty) else RECTANGULAR
+        found = [row(f"{words}: rounding", amount, B, shape, np.inf, moves * amount / whole, ROUNDING)]
         if np.any(share):
             beside = moves * share / whole
             found.append(row(f"{words}: scatter", share, A, NORMAL, freedom, beside, BESIDE, group))

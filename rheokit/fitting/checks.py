@@ -6,6 +6,7 @@ import numpy as np
 
 from ..bench import cheap_test
 from ..bench.base import quantity_of
+from ..bench.bounds_told import beyond_bounds, bounds_told
 from ..checking import Check
 from ..flow.converging import EXTRAPOLATED
 from ..framed import framed
@@ -226,13 +227,12 @@ def windows(result):
     """Which readings lie outside the window of their test, and so count as bounds?"""
     outside = []
     for test in result.tests:
-        side, limit = test.bounds
-        for row in np.flatnonzero(side):
-            words = "at most" if side[row] < 0 else "at least"
-            unit = quantity_of(test, test.reads).unit
+        unit = quantity_of(test, test.reads).unit
+        for row, told in bounds_told(test):
             reading = f"{test.name} {test.rows_where(row)} ({written(test.readings[row], unit)})"
-            outside.append(f"{reading} counts as {words} {written(limit[row], unit)}")
+            outside.append(f"{reading} counts as {told}")
     comment = "; ".join(outside) + "." if outside else "Every reading lies in the window of its test."
+    comment = " ".join([comment, *(f"{apart}." for test in result.tests if (apart := beyond_bounds(test)))])
     return [Check("readings in their windows", len(outside), "said", True, comment)]
 
 

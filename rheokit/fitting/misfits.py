@@ -22,6 +22,7 @@ from .residuals import FEWEST, chance_words, limit, lines, neighbours, studentis
 RARE = 0.0015  # tail on either side of the misfit
 UNLIKELY = 0.25  # of the reading: an unknown error as large is no scatter; common practice, no source
 STRAY = " That is more than readings scatter: the law does not describe them, or rows do not belong."
+MOST_NAMES = 12  # of tests that a sentence names
 NARROW = 1.25  # by which limits may be too narrow: those of 95 % then hold 0.88
 RATE = "shear_rate"
 QUESTIONS = {RATE: "readings follow the law at all rates", "run_order": "readings do not drift in the order of reading"}
@@ -56,14 +57,16 @@ def _size_that_was_estimated(result):
     } | scatters
     if not sizes:
         return []
-    worst = max(sizes, key=sizes.get)
-    passed = sizes[worst] < UNLIKELY
-    comment = f"No uncertainty was stated for {worst}; the residuals say {written(sizes[worst], '%', 2)}."
-    if worst in scatters:
-        comment = _beside_rounding(scatters)
-    if not passed:
-        comment += STRAY
-    return [Check("scatter about the law as expected", sizes[worst], UNLIKELY, passed, comment)]
+    alike: dict[tuple[bool, str], list[str]] = {}  # tests that share one size, the largest first
+    for name in sorted(sizes, key=sizes.get, reverse=True):
+        alike.setdefault((name in scatters, written(sizes[name], "%", 2)), []).append(name)
+    first, *others = [
+        (_beside_rounding if rounded else _not_stated)(_named(names), size) for (rounded, size), names in alike.items()
+    ]
+    largest = max(sizes.values())
+    passed = largest < UNLIKELY
+    comment = " ".join([first + ("" if passed else STRAY), *others])
+    return [Check("scatter about the law as expected", largest, UNLIKELY, passed, comment)]
 
 
 def _squares_as_stated(result):
@@ -130,12 +133,22 @@ def _size_that_was_stated(result):
     ]
 
 
-def _beside_rounding(scatters):
-    """Return in words how far readings scatter beside what they were rounded to."""
-    worst = max(scatters, key=scatters.get)
+def _named(names):
+    """Return the names of tests, the first of them where there are many."""
+    more = [f"{len(names) - MOST_NAMES} more"] if len(names) > MOST_NAMES else []
+    return and_([*names[:MOST_NAMES], *more])
+
+
+def _not_stated(names, size):
+    """Return in words how far readings scatter of which nobody stated an uncertainty."""
+    return f"No uncertainty was stated for {names}; the residuals say {size}."
+
+
+def _beside_rounding(names, size):
+    """Return in words how far readings scatter beside what they, or what they are computed from, were rounded to."""
     return (
-        f"Of {worst} only the rounding was stated, which says nothing of how readings scatter; the residuals show another "
-        f"{written(scatters[worst], '%', 2)} of each, and that was taken. State it beside if it is known."
+        f"Of {names} it was stated to what a value was rounded, which says nothing of how readings scatter; the residuals show another "
+        f"{size} of each reading, and that was taken. State it beside if it is known."
     )
 
 

@@ -136,6 +136,12 @@ def _freedom(fit):
     )
 
 
+def _state(test):
+    """Return which yield stress the readings of a test see."""
+    static = test.static_rows
+    return test.state if static.all() or not static.any() else f"{test.state}; {test.rows_where(static)}: static"
+
+
 def _errors(study):
     fit, rows = study.fit, []
     properties = [test for test in study.tests if test.gives]
@@ -167,7 +173,7 @@ def _errors(study):
                 scale,
                 "exact" if not test.model_error else number(test.model_error),
                 criterion,
-                "-" if size is None else test.state,
+                "-" if size is None else _state(test),
             )
         )
     return Table(

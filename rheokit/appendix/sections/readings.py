@@ -4,6 +4,8 @@ from hashlib import sha256
 from typing import Any
 
 from ...bench.base import quantity_of
+from ...bench.bounds_told import beyond_bounds, bounds_told
+from ...bench.measured import SIDES
 from ...nomenclature import common_unit
 from ...nomenclature.measures import Unit as SI
 from ...workbook.of_fit import LEAVE_OUT, name_of
@@ -16,6 +18,8 @@ from ..study import Study
 TITLE = "Raw readings"
 MOST_ROWS = 200
 """Of a table that are printed; the file that holds them all is attached."""
+MOST_BOUNDS = 20
+"""Of a test that are told one by one."""
 MOST_TEXT = 20_000
 """Characters of a file that are printed."""
 UNREAD = (
@@ -193,12 +197,7 @@ def _table(study, place, test):
         if head not in {one.name for one in columns}:
             heads.append(head)
             cells.append(column[: len(shown)])
-    bounds = [
-        f"row {number_}: {'at most' if side < 0 else 'at least'}"
-        for number_, side in zip(test.row_numbers, test.censored, strict=True)
-        if side
-    ]
-    note = f"Bounds, and no numbers: {'; '.join(bounds[:20])}." if bounds else ""
+    note = _bounds(test)
     if count > len(shown):
         note = f"The first {len(shown)} of {count} rows; all of them stand in the attached file. {note}".strip()
     file = f", from {test.origin.file}" if typed is not None else ""
@@ -218,6 +217,20 @@ def _table(study, place, test):
         tuple(rows),
         note,
     )
+
+
+def _bounds(test):
+    """Return in a sentence which rows are bounds, with what each counts as and why; "" where none is."""
+    if test.gives:  # which has no window
+        found = [(place, SIDES[int(side)]) for place, side in enumerate(test.censored) if side]
+    else:
+        found = bounds_told(test)
+    if not found:
+        return ""
+    told = [f"row {test.row_numbers[place]}: {words}" for place, words in found[:MOST_BOUNDS]]
+    more = f"; and {len(found) - MOST_BOUNDS} more" if len(found) > MOST_BOUNDS else ""
+    apart = "" if test.gives else beyond_bounds(test)
+    return f"Bounds, and no numbers: {'; '.join(told)}{more}." + (f" {apart}." if apart else "")
 
 
 def _differs(test, columns):
