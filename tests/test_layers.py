@@ -198,6 +198,8 @@ ASKED = {
     "turns",
     "when_blocked",
     "quantity_of",
+    "beyond_bounds",
+    "bounds_told",
     "wet_basis",
     "rewetting_water",
     "room_fluxes",
