@@ -30,13 +30,13 @@ TOO_MANY, TOO_FEW = "too many parameters", "too few readings to compare laws"
 
 def ranked(fits):
     """Return what `compare` does of fits of several laws to the same readings."""
-    likeliest, open_ones = _likeliest(fits)
+    found = _likeliest(fits)
+    with warnings.catch_warnings(action="ignore"):
+        likeliest, open_ones = list(found.values()), _open_ones(fits, found)
     best = min(likeliest, key=lambda one: one.misfit)
     by_name, rows, nearer = {_name(one.problem): one for one in fits}, [], {}
     for one in likeliest:
-        problem, k = one.problem, one.count
-        left, name = problem.total - k - 1, _name(problem)
-        aicc = one.misfit + 2 * k + 2 * k * (k + 1) / left if left > 0 else np.nan
+        problem, name, aicc = one.problem, _name(one.problem), one.aicc
         if problem.law_class in open_ones:
             nearer[name], aicc = aicc, np.nan
         squares, rms = one.squares(best.problem.sizes), consequence.rms(by_name[name])
@@ -61,6 +61,25 @@ def ranked(fits):
     with warnings.catch_warnings(action="ignore"):
         frame.attrs["law"], frame.attrs["advice"] = advice(supported, nearer, rejected, against)
     return frame
+
+
+def not_ruled_out(fits):
+    """Return those of fits of several laws to the same readings that `ranked` does not call far less likely than the best, or no law of these readings.
+
+    Without asking which parameters the readings leave open, which takes long: a law that leaves one is judged as if they told it.
+    """
+    found = _likeliest(fits)
+    judged = [one for one in found.values() if np.isfinite(one.aicc)]
+    if not judged:
+        least = min(one.misfit for one in found.values())
+        return [one for one in fits if found[one.problem.law_class].misfit <= least + CLEAR]
+    best = min(judged, key=lambda one: one.aicc)
+    near = {
+        law_class
+        for law_class, one in found.items()
+        if one.misfit <= best.misfit + WEAK or one.aicc - best.aicc <= CLEAR
+    }
+    return [one for one in fits if one.problem.law_class in near]
 
 
 def _name(problem):
@@ -96,7 +115,7 @@ def _holds(law_class, inner):
 
 
 def _open_ones(fits, found):
-    """Return the laws of which the readings leave a parameter open.
+    """Return the laws of which the readings set no limit to one of the parameters.
 
     Limits, which take long, are asked in the order of the misfit, as far as a law might be taken: near the best that has them all.
     """
@@ -124,6 +143,12 @@ class _Likeliest(NamedTuple):
         """Number of parameters that no prior holds, error sizes of its own among them."""
         return self.problem.free_without_prior + len(self.own)
 
+    @property
+    def aicc(self):
+        """Akaike's criterion for few readings; NaN where they are too few for it."""
+        k, left = self.count, self.problem.total - self.count - 1
+        return self.misfit + 2 * k + 2 * k * (k + 1) / left if left > 0 else np.nan
+
     def squares(self, sizes, at_rates=True):
         """Return the sum of squares in other error sizes; without those at rates, of tests of the yield stress and of priors alone."""
         problem, count = self.problem, sum(self.problem.counts)
@@ -137,10 +162,7 @@ class _Likeliest(NamedTuple):
 
 
 def _likeliest(fits):
-    """Return every law of some fits where it is likeliest, and laws left open.
-
-    Each law has its own error sizes where the readings tell them. A law is left open where the readings set no limit to one of its parameters.
-    """
+    """Return every law of some fits where it is likeliest, by its class: with its own error sizes where the readings tell them."""
     law_classes = [one.problem.law_class for one in fits]
     with warnings.catch_warnings(action="ignore"):
         largest = max(fits, key=lambda one: one.problem.free_without_prior)
@@ -171,7 +193,7 @@ def _likeliest(fits):
                     theta = problem.coordinates(outer_class(**values), nuisance)
                 again = _settled(problem, np.clip(theta, *problem.box), own)
                 found[outer_class] = again if again.misfit < outer.misfit else outer
-        return list(found.values()), _open_ones(fits, found)
+        return found
 
 
 def _settled(problem, theta, own):

@@ -18,7 +18,7 @@ from ..things import a, called
 from . import reading_advice as words
 from .candidate import Candidate, tools_lacking
 from .candidates import as_candidates, candidates_of
-from .foreseen import FEWEST, Outlook
+from .foreseen import FEWEST, TELLING, Outlook
 from .ranked_readings import TIE, TWO, NextReading, Ranked
 from .rivals import Rival, rivals_of, told_apart
 
@@ -111,10 +111,10 @@ def next_reading(
                 found.append(Ranked(candidate, None, words.open_too(fit), True))
             else:
                 found.append(_foreseen(outlook, candidate))
-        step("laws that go as near")
+        step("laws that are not ruled out")
         others = rivals_of(fit)
         found = [_against(outlook, others, one) for one in found]
-    found.sort(key=lambda one: (np.nan_to_num(one.share, nan=np.inf), not one.tells_open))
+    found.sort(key=lambda one: (np.nan_to_num(one.share, nan=np.inf), not one.stands_apart))
     found = [replace(one, needs=tools_lacking(fit, one.candidate.tests)) for one in found]
     width, left = outlook.width, words.left_of(outlook, batch)
     answer = NextReading(today, tuple(found), unit, left, drawn_width=width, stamp=fit.stamp)
@@ -139,12 +139,14 @@ def _foreseen(outlook: Outlook, candidate: Candidate) -> Ranked:
             found = outlook.foresee(candidate.tests)
     except DataError as fault:
         return Ranked(candidate, None, str(fault).removeprefix("next_reading: "))
+    if found.effective < TELLING:
+        return Ranked(candidate, None, words.FEW_DRAWS, too_few=True)
     hangs = words.of_new_batch(found) if outlook.adds_a_batch(candidate.tests) else ""
     return Ranked(candidate, found, "; ".join(filter(None, [words.ROUGH if found.effective < FEWEST else "", hangs])))
 
 
 def _against(outlook: Outlook, others: tuple[Rival, ...], one: Ranked) -> Ranked:
-    """Return a candidate with how far other laws that go as near the readings differ there."""
+    """Return a candidate with how far other laws that the readings do not rule out differ there."""
     if one.foreseen is None or not others:
         return one
     apart, rival = told_apart(outlook.fit, others, one.candidate.tests, one.foreseen)

@@ -31,13 +31,17 @@ def planned_push(fit: FitResult, extruder: Extruder, flow_rate: float) -> tuple[
     if fit.law.depends_on or any(_was_read(run, extruder, flow_rate) for run in alike):
         return ()
     told: dict[str, Any] = {"flow_rate": np.array([flow_rate]), "read": "force"}
+    # what a run of which the flow was read states, is of a flow [m3/s] and says nothing of a force [N]
+    scatter: dict[str, Any] = {"uncertainty": None, "relative_uncertainty": ForceRun.usual_scatter, "error": "relative"}
     try:
         if alike:
-            own = replace(alike[-1].extruder, nozzle=extruder.nozzle, fill_length=extruder.fill_length)
-            gone = {name: None for name in ("stroke", "rest") if getattr(alike[-1], name) is not None}
-            record = one_row(alike[-1], 0, **told, **gone, extruder=own, force=np.array([_any_force(own)]))
+            last = next((run for run in reversed(alike) if run.read == "force"), alike[-1])
+            own = replace(last.extruder, nozzle=extruder.nozzle, fill_length=extruder.fill_length)
+            gone = {name: None for name in ("stroke", "rest") if getattr(last, name) is not None}
+            told |= {} if last.read == "force" else scatter
+            record = one_row(last, 0, **told, **gone, extruder=own, force=np.array([_any_force(own)]))
         else:
-            told |= {"relative_uncertainty": ForceRun.usual_scatter, "model_error": ForceRun.default_model_error}
+            told |= scatter | {"model_error": ForceRun.default_model_error}
             told |= {"batch": fit.tests[-1].batch, "of_specimen": fit.tests[-1].of_specimen}
             record = ForceRun(extruder=extruder, force=np.array([_any_force(extruder)]), **told)
         record = foretold(fit, record)

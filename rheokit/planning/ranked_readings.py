@@ -34,6 +34,12 @@ class Ranked:
     rival: str = ""
     may_widen: bool = False
     needs: str = ""
+    too_few: bool = False
+
+    @property
+    def stands_apart(self) -> bool:
+        """Whether it is named though what it leaves is not foretold: it tells of what is open, or too few draws agree with it."""
+        return self.tells_open or self.too_few
 
     @property
     def shows(self) -> str:
@@ -117,7 +123,7 @@ class NextReading:
     @cached_property
     def places(self) -> tuple[str, ...]:
         """Place of each candidate: "1"; "1 =" where it shares it with those that cannot be told from the first of them; "apart"
-        where what it leaves cannot be foretold though it tells of what is open, "" where it is not known.
+        where what it leaves cannot be foretold though it tells much, "" where it is not known.
         """  # noqa: D205
         found: list[int] = []
         for order, one in enumerate(self.ranked):
@@ -131,8 +137,8 @@ class NextReading:
         )
 
     def is_apart(self, one: Ranked) -> bool:
-        """Return whether a candidate has no place among the others, since it tells of what these readings leave open."""
-        return one.foreseen is None and not self.needed and (one.tells_open or bool(one.candidate.untold))
+        """Return whether a candidate has no place among the others, since what it leaves cannot be foretold."""
+        return one.foreseen is None and not self.needed and (one.stands_apart or bool(one.candidate.untold))
 
     @property
     def exposing(self) -> Ranked | None:

@@ -24,6 +24,7 @@ FAR = 10  # standard deviations, beyond which it does not matter how many
 NAMED = 3  # candidates that are named as good as the first; of more the table tells
 COUNTS = 0.1  # share of the variance, from which it is worth a word
 ROUGH = "rough: it narrows so much that few draws are left to say by how much"
+FEW_DRAWS = "cannot be foretold: it is so sharp that next to none of the joint draws agree with what it would read, too few to tell a width"
 OPEN_TOLD = "not known how far: it tells of what the readings leave open"
 IDENTIFIED = "parameters identified"  # the check
 SHOWS_OPEN = "what these readings leave open"
@@ -133,10 +134,10 @@ def _at_hand(found):
 
 
 def _opens(found):
-    """Return which candidates tell of what the readings leave open, and why they are not ranked; each reason once."""
+    """Return which candidates are not ranked though they tell of what is open or are too sharp for the draws, and why; each reason once."""
     why: dict[str, list[str]] = {}
     for one in found.ranked:
-        if one.tells_open and one.foreseen is None:
+        if one.stands_apart and one.foreseen is None:
             why.setdefault(one.doubt, []).append(_with_tools(one))
     return "".join(
         f"Apart from the others stands {or_(names)}: what it leaves {doubt}. " for doubt, names in why.items()
@@ -193,7 +194,7 @@ def _exposed(found):
     )
     far = f"{number(one.apart, 2)}" if one.apart < FAR else f"more than {FAR}"
     other = one.rival if one.rival.endswith("law") else f"{one.rival} law"
-    rival = f" (there the {other}, which goes as near the readings, lies {far} standard deviations off)"
+    rival = f" (there the {other}, which these readings do not rule out, lies {far} standard deviations off)"
     return f" {lead} {one.candidate.shows}{rival if one.apart >= 1 else ''}."
 
 

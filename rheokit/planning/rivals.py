@@ -1,4 +1,4 @@
-"""Laws that go as near the readings as the one that was fitted, and where a reading would tell them apart."""
+"""Laws that the readings do not rule out beside the one that was fitted, and where a reading would tell them apart."""
 
 import warnings
 from collections.abc import Sequence
@@ -10,7 +10,7 @@ import numpy as np
 from ..bench import BenchTest
 from ..errors import DataError
 from ..fitting import FitResult
-from ..fitting.ranking import CLEAR
+from ..fitting.ranking import not_ruled_out
 from ..inputs import trusted
 from ..laws import LAWS
 from ..sampling import SURE
@@ -36,9 +36,9 @@ class Rival(NamedTuple):
 
 @lru_cache(maxsize=2)
 def rivals_of(fit: FitResult) -> tuple[Rival, ...]:
-    """Return the laws among the plain ones that no reading so far tells from the fitted one; none of a law over conditions."""
+    """Return the plain laws that the readings do not rule out, as a comparison of laws has it, beside the fitted one; none of a law over conditions."""
     own = fit.problem.law_class
-    found: list[Rival] = []
+    others: list[FitResult] = []
     if own.conditions or fit.problem.fixed:
         return ()
     count = sum(fit.problem.counts)
@@ -50,20 +50,17 @@ def rivals_of(fit: FitResult) -> tuple[Rival, ...]:
             continue
         try:
             with warnings.catch_warnings(action="ignore"), np.errstate(all="ignore"):
-                other = type(fit).of(law_class, fit.tests, {})
+                others.append(type(fit).of(law_class, fit.tests, {}))
         except (DataError, np.linalg.LinAlgError):
             continue
-        if _misfit(other, fit) - fit.chi_square < CLEAR:
-            found.append(Rival(name, other))
-    return tuple(found)
-
-
-def _misfit(other, fit):
-    """Return the squares that another law leaves, in the error sizes of the fit."""
-    scale = (
-        1.0 if fit.freedom is None else float(np.mean(np.square(other.problem.sizes) / np.square(fit.problem.sizes)))
-    )
-    return other.chi_square * scale
+    if not others:
+        return ()
+    try:
+        with warnings.catch_warnings(action="ignore"), np.errstate(all="ignore"):
+            near = not_ruled_out([fit, *others])
+    except (DataError, np.linalg.LinAlgError):
+        return ()
+    return tuple(Rival(one.problem.law_class.name, one) for one in others if one in near)
 
 
 def told_apart(
