@@ -122,8 +122,11 @@ def test_two_runs_on_the_same_folder_are_the_same_bytes(made, tmp_path):
     import sys
 
     shutil.copytree(made, tmp_path / "else where" / "my-paste", ignore=shutil.ignore_patterns("appendix"))
+    (tmp_path / "else where" / "html.py").write_text(
+        "raise SystemExit('no part of it')\n"
+    )  # a script of the person's own
     page = (made / "appendix" / "appendix.html").read_text(encoding="utf-8")
-    printed = re.search(r"SOURCE_DATE_EPOCH=\d+ python -m rheokit appendix [^<\n]+", page)[0]
+    printed = re.search(r"SOURCE_DATE_EPOCH=\d+ python -P -m rheokit appendix [^<\n]+", page)[0]
     own = {**os.environ, "PYTHONHASHSEED": "17", "TZ": "Pacific/Auckland", "PYTHONPATH": str(ROOT)}
     del own[writing.EPOCH]
     ran = subprocess.run(
@@ -138,12 +141,12 @@ def test_two_runs_on_the_same_folder_are_the_same_bytes(made, tmp_path):
 def test_the_command_that_is_printed_holds_date_decimal_mark_and_place():
     """Not where it was written: the same appendix has the same bytes wherever it stands."""
     study = Study(Workbook.open(DEMO))
-    assert environment.commands(study)[0] == "python -m rheokit appendix kitchen --out kitchen-appendix"
+    assert environment.commands(study)[0] == "python -P -m rheokit appendix kitchen --out kitchen-appendix"
     study.date = "2026-01-01T00:00:00Z"
     with with_comma():
         made, verified = environment.commands(study)
-    dated = f"SOURCE_DATE_EPOCH={DATE} python -m rheokit appendix kitchen --decimal comma --out kitchen-appendix"
-    assert (made, verified) == (dated, "python -m rheokit verify kitchen-appendix")
+    dated = f"SOURCE_DATE_EPOCH={DATE} python -P -m rheokit appendix kitchen --decimal comma --out kitchen-appendix"
+    assert (made, verified) == (dated, "python -P -m rheokit verify kitchen-appendix")
 
 
 def test_the_date_is_now_or_what_is_told(monkeypatch):

@@ -195,7 +195,7 @@ def _about(archive: Archive) -> Section:
         "the SHA-256 of each, what computed it, and every number of its tables to the last digit."
     )
     how = (
-        f"python -m rheokit verify {PDF} unpacks them, computes all anew, and names each file, version and number that differs. It finds what "
+        f"python -P -m rheokit verify {PDF} unpacks them, computes all anew, and names each file, version and number that differs. It finds what "
         "changed by mistake; it is no proof against somebody who changed the manifest too."
     )
     left = (

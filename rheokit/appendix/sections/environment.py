@@ -45,7 +45,8 @@ def section(study: Study) -> Section:
         _draws(study),
         Paragraph(
             "The files of the workbook are attached as they stand. From the folder that holds the workbook, in a POSIX shell, the first command makes this appendix "
-            f"again, into a folder of its own beside it (--out, which changes nothing in it){_same_bytes(study)}. The second recomputes it and names what differs."
+            f"again, into a folder of its own beside it (--out, which changes nothing in it){_same_bytes(study)}. The second recomputes it "
+            "and names what differs. With -P no script that stands in that folder is taken for a part of Python."
         ),
         Listing("\n".join(commands(study)), "Commands that make and verify this appendix."),
         Listing(
@@ -63,8 +64,8 @@ def commands(study: Study) -> tuple[str, str]:
     date = f"SOURCE_DATE_EPOCH={_seconds(study.date)} " if study.date else ""
     comma = " --decimal comma" if decimal_mark() == "," else ""
     return (
-        f"{date}python -m rheokit appendix {quote(name)}{comma} --out {again}",
-        f"python -m rheokit verify {again}",
+        f"{date}python -P -m rheokit appendix {quote(name)}{comma} --out {again}",
+        f"python -P -m rheokit verify {again}",
     )
 
 
