@@ -195,6 +195,15 @@ def test_every_spread_that_was_assumed_stands_with_its_width(study):
     assert sum("common practice" in row[4] for row in shown.values()) == len(shown)
 
 
+@pytest.mark.slow
+def test_the_spread_of_a_ratio_that_is_not_1_stands_in_its_ln_as_its_prior_has_it():
+    study = Study(rk.Workbook.open(DATA / "olive-stone-paste"))
+    (prior,) = (one for key, one in study.fit.problem.nuisances.items() if key.name == "static_ratio")
+    assert prior.middle != 1
+    (row,) = (row for row in tables(assumed.section(study))["assumed-spreads"].rows if row[0].startswith("static"))
+    assert (row[1].value, row[2]) == (pytest.approx(prior.spread), "sd of ln")
+
+
 def error_model(place):
     section = model.section(Study(rk.Workbook.open(place)))
     return section, {

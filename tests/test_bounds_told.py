@@ -48,10 +48,12 @@ def test_the_check_the_raw_readings_and_the_model_tell_them():
     assert "row 1 (6.5 mm) counts as at most 6.5 mm, below 8 mm, the least" in row.comment
     assert row.comment.endswith("so look for the reason.")
     note = readings._bounds(CONTRADICTING)
-    assert note.startswith("Bounds, and no numbers: row 1: at most 6.5 mm, below 8 mm")
+    holds = "The formula of this test holds for readings from 8 mm to 64 mm; one beyond counts as a bound."
+    assert note.startswith(f"{holds} Bounds, and no numbers: row 1: at most 6.5 mm, below 8 mm")
     assert "row 3: at most 1 mm, as typed" in note and note.endswith("so look for the reason.")
     assert readings._bounds(slump(np.full(23, 1e-3) + np.arange(23) * 1e-6)).endswith("; and 3 more.")
-    assert readings._bounds(slump([0.02])) == ""
+    assert readings._bounds(slump([0.02])) == holds
+    assert readings._bounds(rk.FlowCurve(shear_rate=[1.0, 9.0], shear_stress=[10.0, 90.0])) == "", "any stress is one"
     assert model._state(CONTRADICTING) == "dynamic; rows 1, 3: static"
     assert model._state(slump([0.02])) == "dynamic"
 

@@ -34,6 +34,17 @@ def bounds_told(test: BenchTest) -> list[tuple[int, str]]:
     return found
 
 
+def window_told(test: BenchTest) -> str:
+    """Return in a sentence between which readings a test tells a number, a reading beyond being a bound; "" where it has no window."""
+    (low, high), unit = test.window, quantity_of(test, test.reads).unit
+    if low <= 0 and not np.isfinite(high):
+        return ""
+    ends = ([f"from {written(low, unit)}"] if low > 0 else []) + (
+        [f"to {written(high, unit)}"] if np.isfinite(high) else []
+    )
+    return f"The formula of this test holds for readings {' '.join(ends)}; one beyond counts as a bound."
+
+
 def beyond_bounds(test: BenchTest) -> str:
     """Return in a sentence that repeats of one test lie far beyond a bound among them; "" where none does, or rows differ in a setting."""
     (side, limit), about = test.bounds, quantity_of(test, test.reads)

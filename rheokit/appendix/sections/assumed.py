@@ -107,7 +107,9 @@ def _spreads(study) -> list[Block]:
     rows: list[tuple[Cell, ...]] = []
     if study.knows("fit"):
         for one in assumed_of(study.fit):
-            width = Shown(one.uncertainty, number(one.uncertainty, 2))
+            share = one.distribution == LOGNORMAL and one.value > 0  # of the value, which is its sd of ln
+            size = one.uncertainty / one.value if share else one.uncertainty
+            width = Shown(size, number(size, 2))
             kind = "sd of ln" if one.distribution == LOGNORMAL else "sd" if one.unit == "-" else f"sd, {one.unit}"
             rows.append((one.quantity, width, kind, one.distribution, one.origin))
         rows += [row for row in _batches(study) if row[0] not in {one[0] for one in rows}]

@@ -4,7 +4,7 @@ from hashlib import sha256
 from typing import Any
 
 from ...bench.base import quantity_of
-from ...bench.bounds_told import beyond_bounds, bounds_told
+from ...bench.bounds_told import beyond_bounds, bounds_told, window_told
 from ...bench.measured import SIDES
 from ...nomenclature import common_unit
 from ...nomenclature.measures import Unit as SI
@@ -225,12 +225,13 @@ def _bounds(test):
         found = [(place, SIDES[int(side)]) for place, side in enumerate(test.censored) if side]
     else:
         found = bounds_told(test)
+    holds = "" if test.gives else window_told(test)
     if not found:
-        return ""
+        return holds
     told = [f"row {test.row_numbers[place]}: {words}" for place, words in found[:MOST_BOUNDS]]
     more = f"; and {len(found) - MOST_BOUNDS} more" if len(found) > MOST_BOUNDS else ""
     apart = "" if test.gives else beyond_bounds(test)
-    return f"Bounds, and no numbers: {'; '.join(told)}{more}." + (f" {apart}." if apart else "")
+    return f"{holds} Bounds, and no numbers: {'; '.join(told)}{more}.".strip() + (f" {apart}." if apart else "")
 
 
 def _differs(test, columns):
