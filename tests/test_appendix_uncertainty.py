@@ -5,6 +5,7 @@ The folder is INVENTED: readings of one law, two batches a factor of 1.1 apart, 
 
 import numpy as np
 import pytest
+from test_appendix_sections import DATA
 
 import rheokit as rk
 from rheokit.appendix.document import Table

@@ -200,6 +200,7 @@ ASKED = {
     "quantity_of",
     "beyond_bounds",
     "bounds_told",
+    "window_told",
     "wet_basis",
     "rewetting_water",
     "room_fluxes",
