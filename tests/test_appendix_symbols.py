@@ -99,3 +99,17 @@ def test_a_folder_without_a_plan_has_no_symbols_of_a_job(tmp_path):
     checked(appendix_of(Study(book), "2026-01-02T03:04:05Z"))
     rows = symbols.section(Study(book)).blocks[0].rows
     assert not {"F_drive", "η", "p_r"} & {row[0] for row in rows}
+
+
+def test_words_that_say_of_what_a_thing_is_part_meanings_and_words_that_add_do_not():
+    found = symbols.Found()
+    for words, where in (
+        ("mass", "fall cone"),
+        ("mass of the paste in the cup", "cup density"),
+        ("mass, without the cup", "a file"),
+    ):
+        found.take("m", (words, "kg"), where)
+    assert found.rows() == (
+        ("m", "mass of the paste in the cup", "kg", "cup density"),
+        ("m", "mass, without the cup", "kg", "fall cone and a file"),
+    )

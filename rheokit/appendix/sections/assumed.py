@@ -145,7 +145,7 @@ def _spreads(study) -> list[Block]:
         Table(
             "assumed-spreads",
             f"{study.of}: every spread that was assumed, that is neither stated nor told by readings alone: errors of theories, of apparatus, of batches, "
-            "of properties and of the job.",
+            "of properties and of the job. Those of the theories of tests of properties stand under “Apparatus”, and are in the limits of the properties.",
             ("of", "width", "spread in", "distribution", "where it comes from"),
             tuple(rows),
             "sd: standard deviation. Errors of the formulae of limits are assumed too (common practice, no source), and stand with each limit under "

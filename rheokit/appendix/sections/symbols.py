@@ -34,6 +34,8 @@ OF_BOUND = {
     "z": ("how far a prediction lies on the allowed side of a bound, in its standard uncertainty", "-"),
 }
 UNCERTAINTY = ("standard uncertainty of the quantity of its row", "that of the quantity")
+ADDED = ":", ",", ";", " ("
+"""With which words go on that add to what stands before; others say of what it is, and of what it is not ("mass", "mass of the paste in the cup")."""
 MOST_PLACES = 3  # named of a meaning; of more the first and their number
 
 
@@ -44,14 +46,14 @@ class Found:
         self.held: dict[str, dict[tuple[str, str], list[str]]] = {}
 
     def take(self, symbol: str, told: tuple[str, str] | None, where: str) -> None:
-        """Note what a symbol stands for at a place; one that says the same in more words takes its place."""
+        """Note what a symbol stands for at a place; one that adds to the same words takes its place."""
         if not symbol or symbol == "#" or told is None:
             return
         known = self.held.setdefault(symbol, {})
         words, unit = told
         for (other, of), places in list(known.items()):
-            if of == unit and (other.startswith(words) or words.startswith(other)):
-                longer = max(other, words, key=len)
+            shorter, longer = sorted((other, words), key=len)
+            if of == unit and (longer == shorter or longer.startswith(tuple(shorter + one for one in ADDED))):
                 known.pop((other, of))
                 known[longer, unit] = [*dict.fromkeys((*places, where))]
                 return
