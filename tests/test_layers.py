@@ -212,6 +212,8 @@ ASKED = {
     "drying_course",
     "remaining_mass",
     "limits_of_property",
+    "bounded",
+    "taken_as_dynamic",
     "pressure_profile",
     "rise",
     "stored_energy",

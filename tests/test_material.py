@@ -1,12 +1,15 @@
 """Materials: what a fit gives, draws that belong together, and where each number comes from."""
 
+import re
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 import rheokit as rk
+from rheokit.appendix.sections import forces
 from rheokit.origins import word_of
 from rheokit.paste.material import Material
 from rheokit.paste.properties import Paste, rows_of
@@ -21,6 +24,71 @@ def fitted():
 
 
 @pytest.mark.slow
+def softened_by_rest(ratio, error):
+    """A fit to a curve and to a vane that reads the static yield stress at a share of the dynamic one."""
+    rates = np.geomspace(0.1, 100.0, 12)
+    curve = rk.FlowCurve(shear_rate=rates, shear_stress=OLIVE.shear_stress(rates), relative_uncertainty=0.02)
+    vane = rk.VanePeak(vane_diameter=0.02, vane_height=0.04, torque=[0.01] * 3, relative_uncertainty=error)
+    return rk.fit(rk.HerschelBulkley, curve, replace(vane, torque=vane.predict(OLIVE, {"static_ratio": ratio})))
+
+
+def predicted(material):
+    """What a plan of this paste comes to, by name, and what is lacking of the rest."""
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=2e-3, length=0.02))
+    rig = rk.Extruder(
+        barrel_diameter=0.022,
+        fill_length=0.08,
+        plunger_friction=5.0,
+        break_loose_friction=8.0,
+        nozzle=nozzle,
+        pressure_rating=5e6,
+    )
+    job = rk.PrintJob(print_speed=0.01, layer_height=1.5e-3, line_width=2.4e-3, part_height=0.01, wall_width=2.4e-3)
+    found, lacking = rk.planning.predicted.predictions(material, rig, job, draws=300)
+    return {one.quantity: one for one in found}, lacking
+
+
+def test_a_ratio_that_fits_below_1_within_its_interval_is_taken_as_1_and_says_so():
+    """Rest does not soften a paste, by the definition of the static yield stress; a best value of 0.8 to 1 that may be 1 is 1."""
+    fit = softened_by_rest(0.9, 0.15)
+    low, high = fit.limits("static_ratio")
+    assert low < fit.nuisance["static_ratio"] < 1 < high
+    material = Material.of(fit, density=1110.0, modulus=25e3)
+    assert material.paste.static_ratio == 1.0
+    drawn = np.ravel(material.draws(400, 0).static_ratio)
+    assert drawn.min() == 1.0 < drawn.max()
+    assert re.match(r"fitted: (.*; )?0\.\d+ \(95 % 0\.\d+ to 1\.\d+\), taken as 1", material.origin("static_ratio"))
+    assert material.origin("static_ratio").endswith("taken as 1, for rest does not soften a paste")
+    (line,) = [line for line in str(material).splitlines() if "static_ratio" in line]
+    assert re.search(r"= 1(\.0+)? \(95 % 1(\.0+)? to 1\.\d+\)", line), line
+    found, lacking = predicted(material)
+    assert not lacking
+    assert found["start force"].value > found["start force"].low
+    assert "height that fails" in found
+    study = SimpleNamespace(knows=lambda what: True, fit=fit, material=material)
+    said = forces._softer(study, SimpleNamespace(paste=material.paste))
+    assert said.startswith(": fitted 0."), said
+    assert said.endswith("taken as 1, for rest does not soften a paste"), said
+    above = softened_by_rest(1.4, 0.05)
+    study = SimpleNamespace(knows=lambda what: True, fit=above, material=Material.of(above))
+    assert forces._softer(study, SimpleNamespace(paste=study.material.paste)) == ""
+
+
+def test_a_ratio_wholly_below_1_leaves_the_running_force_told_and_the_rest_not_known():
+    """Where no value of the interval can be, readings contradict each other: what rests on them is not known, what does not is."""
+    fit = softened_by_rest(0.75, 0.05)
+    assert fit.limits("static_ratio")[1] < 1
+    material = Material.of(fit, density=1110.0, modulus=25e3)
+    found, lacking = predicted(material)
+    assert found.keys() == {"force", "line width"}
+    assert lacking.keys() == {"start force", "height that fails", "printed"}
+    for why in lacking.values():
+        assert why.startswith("static over dynamic yield stress = 0.")
+        assert why.endswith("cannot be below 1: rest does not soften a paste")
+    study = SimpleNamespace(knows=lambda what: True, fit=fit, material=material)
+    assert "NOT to be relied on" in forces._softer(study, SimpleNamespace(paste=material.paste))
+
+
 def test_of_a_fit_takes_what_the_bench_knows(fitted):
     material = Material.of(fitted, modulus=25e3, grain_size=180e-6)
     assert material.paste.law is fitted.law

@@ -152,3 +152,11 @@ def test_what_friction_warms_a_paste_at_most_is_told_with_what_was_assumed():
     assert most_warming([run]) == pytest.approx(0.1)
     assert most_warming([run], 1800.0) == pytest.approx(0.1)
     assert most_warming([run], 1800.0, 2500.0) == pytest.approx(0.0666667, rel=1e-5)
+
+
+def test_friction_of_the_plunger_warms_no_paste_in_the_nozzle():
+    """40 N less 10 N on pi/4*0.02^2 m2 = 314.159 mm2 are 95.493 kPa; over 3 MJ/(m3 K) 0.031831 K, by hand."""
+    nozzle = rk.Nozzle(rk.Cylinder(diameter=2e-3, length=0.03))
+    rig = rk.Extruder(barrel_diameter=0.02, fill_length=0.08, plunger_friction=10.0, nozzle=nozzle)
+    run = rk.ForceRun(extruder=rig, flow_rate=[1e-9, 1e-8], force=[25.0, 40.0])
+    assert most_warming([run]) == pytest.approx(0.031831, rel=1e-4)

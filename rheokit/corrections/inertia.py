@@ -38,22 +38,25 @@ def kinetic_share(runs: Runs, density: float) -> tuple[float, float] | None:
     if not len(frame):
         return None
     velocity = 4 * frame.flow_rate / (np.pi * frame.diameter**2)
-    friction = frame.get("friction_pressure", 0.0)
-    left = np.maximum(frame.pressure - friction, 1e-9)
-    shares = KINETIC * density * velocity**2 / left
+    shares = KINETIC * density * velocity**2 / np.maximum(_of_paste(frame), 1e-9)
     return float(shares.min()), float(shares.max())
+
+
+def _of_paste(frame):
+    """Return the pressure of the paste in readings [Pa]: what was read less the friction of the plunger."""
+    return np.maximum(frame.pressure - frame.get("friction_pressure", 0.0), 0.0)
 
 
 WARMS = 3.0e6
 """Heat that warms a volume of wet paste by a kelvin, the least that is usual; common practice, no source. [J/(m3 K)]"""
-ADIABATIC = "Δp/(ρ c), all work kept as heat; energy balance"
+ADIABATIC = "Δp/(ρ c), Δp less the friction of the plunger, all work kept as heat; energy balance"
 
 
 def most_warming(runs: Runs, density: float | None = None, heat_capacity: float | None = None) -> float | None:
     """Return by how much friction in the nozzle warms the paste at most, on the mean over its section [K].
 
-    Every pascal of the pressure read becomes heat, and none leaves through the walls: Δp/(ρ c). Near the wall it may be warmer. None where there is
-    no such reading.
+    Every pascal of the pressure read less friction becomes heat, and none leaves through the walls: Δp/(ρ c); what the plunger rubs warms the
+    barrel. Near the wall it may be warmer. None where there is no such reading.
 
     Parameters
     ----------
@@ -75,4 +78,4 @@ def most_warming(runs: Runs, density: float | None = None, heat_capacity: float 
     if not len(frame):
         return None
     held = WARMS if density is None or heat_capacity is None else float(density) * float(heat_capacity)
-    return float(np.max(frame.pressure)) / held
+    return float(np.max(_of_paste(frame))) / held

@@ -8,7 +8,7 @@ import numpy as np
 
 from ..brief import brief
 from ..nomenclature import QUANTITIES, with_limits
-from .properties import limits_of_property
+from .properties import LEAST, bounded, limits_of_property
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -17,6 +17,27 @@ if TYPE_CHECKING:
     from ..hints import Numbers
     from ..machine.extruder import Extruder
     from .material import Material
+
+
+RATIO = "static_ratio"
+
+
+def taken_as_dynamic(fit: FitResult) -> str:
+    """Return in words why the static yield stress is taken as the dynamic one: the ratio fits below 1, which its 95 % interval holds; "" elsewhere."""
+    ratio, least = fit.nuisance[RATIO], LEAST[RATIO]
+    if ratio >= least:
+        return ""
+    low, high = fit.limits(RATIO)
+    if high < least:  # readings contradict each other, as the checks say: no value is made of it
+        return ""
+    return f"{with_limits(ratio, low, high, QUANTITIES[RATIO])}, taken as 1, for rest does not soften a paste"
+
+
+def static_ratio_of(fit: FitResult, origin: str) -> tuple[float, str]:
+    """Return the static over the dynamic yield stress [-] that a fit tells, with its origin: 1 where `taken_as_dynamic`."""
+    if words := taken_as_dynamic(fit):
+        return LEAST[RATIO], f"{origin}{'; ' if ':' in origin else ': '}{words}"
+    return fit.nuisance[RATIO], origin
 
 
 class Rig(NamedTuple):
@@ -76,6 +97,6 @@ def told(material: Material) -> list[str]:
         spread = material.sure_spread if name == "batch" else row.spread  # few batches tell it badly
         low, high = map(float, limits_of_property(str(name), row.value, spread))
         if name in estimates and np.isfinite(row.value):
-            low, high = estimates[name]["low"], estimates[name]["high"]
+            low, high = (float(bounded(str(name), estimates[name][end], row.value)) for end in ("low", "high"))
         lines.append(f"    {name} = {with_limits(row.value, low, high, unit)}, {row.origin}")
     return lines

@@ -24,7 +24,7 @@ from ..origins import ASSUMED, MEASURED, UNSAID, USUAL, is_fitted, of_fit, of_in
 from ..sampling import Normals, next_spread, students, widened
 from ..things import a, named
 from .covered import RANGES, Covered
-from .fitted import FittedApparatus, FittedLaws, Rig, told
+from .fitted import FittedApparatus, FittedLaws, Rig, static_ratio_of, told
 from .properties import LEAST, Paste, bounded
 
 if TYPE_CHECKING:
@@ -181,7 +181,7 @@ class Material(Covered):
         for bench in fit.benches:
             take(bench, {name: one for name, one in bench.stated().items() if name not in of_law})
         if "static_ratio" not in properties and "static_ratio" in fit.nuisance and fit.tells("static_ratio"):
-            properties["static_ratio"], origins["static_ratio"] = fit.nuisance["static_ratio"], fitted
+            properties["static_ratio"], origins["static_ratio"] = static_ratio_of(fit, fitted)
         freedom = np.inf
         if batch_spread is not None:
             origins.setdefault("batch_spread", UNSAID)

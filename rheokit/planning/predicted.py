@@ -21,7 +21,7 @@ from ..paste.material import Material
 from ..sampling import errors_of_limits, moves
 from .asked import Asked, Known
 from .chances import chance, held_too_seldom
-from .standing import Standing
+from .standing import Standing, softened
 
 DRAWS = 2000
 NEXT = "the next batch, with the errors of law, machine and formula"
@@ -107,9 +107,7 @@ def predictions(
             (value, low, high), errors = _drawn(asked, limit, ask)
             found.append(Predicted(name, value, low, high, doubt=doubt, errors=errors))
     if isinstance(job, PrintJob):
-        _add(
-            of_height(Standing(material, extruder, job, draws, seed) if standing is None else standing), found, lacking
-        )
+        _add(_height(asked, standing), found, lacking)
     _add(_chance(asked, doubt), found, lacking)
     return Predictions(tuple(found), lacking)
 
@@ -126,6 +124,15 @@ def of_height(standing: Standing) -> Predictions:
         heights = [limit.high(standing.drawn) / np.exp(limit.drawn_error(case, standing.normals)) for limit in limits]
         known = Known.of(best, np.minimum(*heights))
     return Predictions((Predicted(HEIGHT, known.value, known.low, known.high, doubt=_joined(case.caveats)),), {})
+
+
+def _height(asked, standing):
+    """Return what `of_height` says of the part, or of that which is printed of what is asked."""
+    if standing is None:
+        if why := softened(asked.material.paste):
+            return Predictions((), {HEIGHT: why})
+        standing = Standing(asked.material, asked.extruder, asked.job, asked.draws, asked.seed)
+    return of_height(standing)
 
 
 def of_drying(quantity: str, size: float, shrinkage: float, spread: float) -> Predicted:
@@ -149,7 +156,7 @@ def _of_job(case: Case) -> list[tuple[str, Limit, Callable, str]]:
     loose = "break_loose_friction not known" if case.extruder.break_loose_friction is None else ""
     asked: list[tuple[str, Limit, Callable, str]] = [
         (FORCE, run, lambda case: case.force, Limit.lacks(run, case)),
-        (START, start, start.value, starts or loose),
+        (START, start, start.value, starts or loose or softened(case.paste)),
     ]
     if case.job.kind == FIBRE:
         strong = "a law with a yield stress is not drawn" if case.has_strength else ""
@@ -196,6 +203,8 @@ def _chance(asked, doubt):
     if alone.refused:
         said = (held_too_seldom(limit.label, float(alone.holds[limit.name][0, 0])) for limit in alone.refused)
         return Predictions((), {name: f"stopped, do not try it: {'; '.join(said)}"})
+    if why := softened(asked.material.paste):
+        return Predictions((), {name: why})
     judged = ", ".join(limit.name for limit in alone.limits)
     holds = " ".join(filter(None, [f"Every limit judged holds: {judged}.", alone.unjudged]))
     return Predictions((Predicted(name, float(alone.probability[0, 0]), holds=holds, doubt=doubt),), {})

@@ -16,9 +16,11 @@ from ..inputs import trusted
 from ..limits import LIMITS
 from ..limits.lean import LEANED
 from ..machine.extruder import Extruder
+from ..nomenclature import number
 from ..part.printing import LONG, PrintJob
 from ..part.shape import effective_modulus, stiff_span, strong_span
 from ..paste.material import BATCH_SPREAD, Material
+from ..paste.properties import LEAST, Paste
 from ..things import a
 from .asked import Asked, Known
 from .chances import chance
@@ -26,6 +28,16 @@ from .chances import chance
 POINTS = 31  # of the course of a part that grows
 LAID = 0.01  # m/s at which a part that is asked without a machine is laid; how fast it rises alone counts
 WITHIN = 2.0  # factor within which the stress holds that keeps the section of a line
+
+
+def softened(paste: Paste) -> str:
+    """Return in words why nothing that rests on the static yield stress of a paste is told: it lies below the dynamic one; "" where not."""
+    ratio = paste.static_ratio
+    return (
+        ""
+        if np.all(ratio >= LEAST["static_ratio"])
+        else f"static over dynamic yield stress = {number(ratio)} cannot be below 1: rest does not soften a paste"
+    )
 
 
 def leaned(lean_height: float, wall_width: float, density: float, shape: str) -> dict[str, Any]:
@@ -72,11 +84,8 @@ class Standing(Asked):
 
     def __post_init__(self):
         a("PrintJob", "Standing", "job", self.job)
-        ratio = self.material.paste.static_ratio
-        if ratio < 1:
-            raise DataError(
-                f"Standing: static over dynamic yield stress = {ratio:g} cannot be below 1: rest does not soften a paste."
-            )
+        if why := softened(self.material.paste):
+            raise DataError(f"Standing: {why}.")
 
     @classmethod
     def of_line(cls, material: Material, diameter: float, rise_speed: float | None, **part: Any) -> Standing:

@@ -15,6 +15,7 @@ import numpy as np
 from ..errors import DataError
 from ..nomenclature import number
 from ..origins import ASSUMED, FITTED, MEASURED, of_invented
+from ..paste.fitted import static_ratio_of
 from ..paste.material import Material
 from ..paste.properties import Paste
 from ..planning import leaned
@@ -74,7 +75,8 @@ def read_of(bench: Bench, fit: FitResult | None) -> Read:
         if (value := getattr(bench.specimen, name, None)) is not None:
             tell(name, value, bench.specimen.spreads.get(name), f"{MEASURED}: stated of the specimen")
     if fit is not None and "static_ratio" in fit.nuisance and fit.tells("static_ratio"):
-        tell("static_ratio", fit.nuisance["static_ratio"], None, FITTED)
+        ratio, origin = static_ratio_of(fit, of_invented(FITTED) if invented else FITTED)
+        tell("static_ratio", ratio, None, origin)
     widths = {test.wall_width for test in bench.tests if "lean_factor" in test.gives}  # type: ignore[attr-defined]  # a wall
     return Read(known, widths.pop() if len(widths) == 1 else None)
 

@@ -15,11 +15,13 @@ from ...machine.drives import HandDrive
 from ...machine.lower_bound import NO_YIELD_STRESS
 from ...nomenclature import between, cells, common_unit, number, sentence, written
 from ...nomenclature.batches import fit_alone
-from ...origins import invented_of
+from ...origins import invented_of, is_fitted
 from ...part.job import PRINT
+from ...paste.fitted import taken_as_dynamic
 from ...planning.extrapolation import outside_readings
 from ...planning.predicted import DRAWS as NEXT_DRAWS
 from ...planning.predicted import FORCE
+from ...planning.standing import softened
 from ...sampling import errors_of_limits, limits_of
 from ...workbook.whence import told_in
 from ..answers import told_errors
@@ -137,6 +139,15 @@ def _at_rest(study, case):
     return out
 
 
+def _softer(study, case):
+    """Return in words what is to be known of a static yield stress that was read lower than the dynamic one; "" of any other."""
+    if why := softened(case.paste):
+        return f", NOT to be relied on: {why}, so that more than this can be needed"
+    fitted = study.knows("fit") and is_fitted(study.material.origin("static_ratio"))
+    words = taken_as_dynamic(study.fit) if fitted else ""
+    return f": fitted {words}" if words else ""
+
+
 def start_errors(study: Study) -> dict[str, tuple[float, float]]:
     """Return the standard errors of the limits of what starts the flow by the number of draws, [N] and [Pa], by words; none without draws."""
     found = {words: draws for words, (*_, draws) in _at_rest(study, study.case).items() if draws.size > 1}
@@ -164,7 +175,7 @@ def _forces(study, case, flow):
     for words, (value, low, high, reason, _) in _at_rest(study, case).items():
         unit = "N" if "force" in words else "Pa"
         yields = (
-            f"static yield stress {number(case.paste.static_ratio)} times the dynamic"
+            f"static yield stress {number(case.paste.static_ratio)} times the dynamic{_softer(study, case)}"
             if case.pressure_law.yield_stress
             else NO_YIELD_STRESS
         )

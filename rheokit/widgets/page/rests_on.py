@@ -9,7 +9,7 @@ from ...fitting.text import OPEN
 from ...laws import Shifted
 from ...nomenclature import cells, number, with_unit
 from ...origins import ASSUMED, INVENTED, NOT_IDENTIFIED, ORIGINS, of_fit, word_of
-from ...paste.properties import limits_of_property
+from ...paste.properties import bounded, limits_of_property
 from ...sampling import limits_of_spread
 from .elements import details, paragraph, table
 from .typed_numbers import unit_of
@@ -96,7 +96,11 @@ def fit_rows(fit):
 def _estimate(fit, name, value):
     """Return the value [SI] of a parameter of a fit with its limits; of one that is not identified both are arbitrary, and words."""
     row = fit.table.loc[name]
-    return (OPEN, "no limit") if name in fit.not_identified else _cells(value, row.low, row.high, row.unit)
+    return (
+        (OPEN, "no limit")
+        if name in fit.not_identified
+        else _cells(value, *(bounded(name, end, value) for end in (row.low, row.high)), row.unit)
+    )
 
 
 def _cells(value, low, high, si_unit):
