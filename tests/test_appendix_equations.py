@@ -16,6 +16,7 @@ from rheokit.appendix.formula_symbols import meaning, symbols_in
 from rheokit.appendix.formulae_of_plan import limits_told_by, predicted_formulae
 from rheokit.appendix.predicted_formulae import EVERY
 from rheokit.appendix.predicted_symbols import ALIKE, APART, OF
+from rheokit.appendix.sections import forces
 from rheokit.appendix.sections.sources import formulae
 from rheokit.appendix.study import Study
 from rheokit.fibre.bath import bath_temperature_left
@@ -233,4 +234,19 @@ def test_equations_follow_what_is_printed(tmp_path):
         names = [one.name for one in predicted_formulae(study)]
         assert "pressure to start after the rest" in names
         assert not {"winding speed for the dry diameter wanted", "force to start, at least"} & {*names}
-        assert {*limits_told_by(study)} >= {"lean", "stack", "line holds"}
+        assert {*limits_told_by(study)} >= {"lean", "stack", "line holds", "hand force"}
+
+
+def test_both_forces_of_a_hand_say_what_they_are_wherever_they_stand():
+    """Published: Robinson et al. 2020: to 38 N the effort is considerable, to 64 N great; beyond, none injects."""
+    rig = rk.Extruder(
+        barrel_diameter=0.022,
+        fill_length=0.08,
+        plunger_friction=5.0,
+        nozzle=rk.Nozzle(rk.Cylinder(diameter=2e-3, length=0.02)),
+    )
+    law = rk.Bingham(yield_stress=300.0, plastic_viscosity=2.0)
+    job = rk.PrintJob(print_speed=0.01, layer_height=1.5e-3, line_width=2.4e-3)
+    said = forces._bounds(rk.Case(paste=rk.Paste(law=law), extruder=rig, job=job), (0.0, 0.0, 0.0))
+    assert "hand 38 N (what is asked of one hand; easy to 12 N, considerable to 38 N, great to 64 N" in said
+    assert "beyond which none injects" in rk.limits.LIMITS["start after rest"].formula

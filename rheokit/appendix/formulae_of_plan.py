@@ -65,7 +65,8 @@ def predicted_formulae(study: Study) -> Iterator[Formula]:
 def limits_told_by(study: Study) -> tuple[str, ...]:
     """Return the names of the limits by whose formulae the sections of part and fibre tell numbers."""
     if study.book.plan.text("job", "kind") != FIBRE:
-        return tuple(_limits_of_part(study))
+        by_hand = ("hand force",) if study.knows("case") else ()  # the picture of the force has it as a rule
+        return (*by_hand, *_limits_of_part(study))
     return ("pause",) if study.knows("case") and _blocks(study) else ()
 
 

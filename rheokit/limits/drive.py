@@ -87,7 +87,7 @@ class Start(AgainstDrive):
     model_error = 0.25
     formula = (
         "p_start(τ_ys) A_0 + F_break-loose ≤ F_drive, with F_f for F_break-loose where that is not known; of a hand "
-        f"F_drive is at most {GREAT:g} N"
+        f"F_drive is at most {GREAT:g} N, beyond which none injects"
     )
     source = "force balance on the plunger at rest; plastic work of converging flow"
     example = (

@@ -264,7 +264,7 @@ def _bounds(case, begins):
     for row in force_limits(case).itertuples():
         words = row.words
         if row.name == "hand":
-            words += " (what one hand can push" + (
+            words += f" (what is asked of one hand; {HandDrive.BANDS}" + (
                 ")" if isinstance(case.extruder.drive, HandDrive) else ", for comparison: this drive is no hand)"
             )
         elif row.name.startswith("start after rest") and begins[1] < begins[2]:
