@@ -111,6 +111,7 @@ def test_law_curve_and_verdict_stand_in_one_view(opened):
     page = notebook.page
     before = page.viewport_size
     page.set_viewport_size({"width": 1280, "height": 800})
+    notebook.settle()  # a strip that still grows would cover what stands below where it was
     page.locator(".rheokit-strip").first.evaluate("strip => strip.scrollIntoView()")
     notebook.settle()
     places = (".rheokit-strip", ".beside-main", ".beside-picture canvas")
