@@ -301,6 +301,21 @@ def test_without_an_extruder_nothing_is_said_to_be_computed_without_its_friction
 
 
 @pytest.mark.slow
+def test_what_the_specimen_states_is_listed_as_stated_and_nothing_says_that_all_was_measured(tmp_path):
+    found = assumed.section(Study(rk.Workbook.open(poor(tmp_path / "poor"))))
+    assert not [one for one in found.blocks if "was measured or fitted" in getattr(one, "text", "")]
+    (table,) = (one for one in found.blocks if getattr(one, "name", "") == "assumed")
+    (row,) = (row for row in table.rows if row[1] == "density")
+    assert row[0] == "stated" and row[-1].startswith("stated of the specimen")
+
+
+def test_no_spread_is_said_to_be_stated_where_nothing_was_fitted(tmp_path):
+    place = poor(tmp_path / "none", '[[test]]\nkind = "no such test"\n')
+    told = " ".join(getattr(one, "text", "") for one in assumed.section(Study(rk.Workbook.open(place))).blocks)
+    assert "Spreads: not known, since nothing was fitted." in told and "Every spread" not in told
+
+
+@pytest.mark.slow
 def test_a_page_with_a_decimal_comma_says_what_keeps_its_point(tmp_path):
     book = rk.Workbook.open(poor(tmp_path / "poor"))
     said = {}

@@ -368,6 +368,31 @@ def test_failed_checks_stamp_every_picture_of_the_fit_and_ring_the_suspect_rows(
     assert not layers_with(early, "ring")
 
 
+@pytest.mark.slow
+def test_a_picture_says_ringed_of_the_readings_that_it_draws_alone():
+    """A flow curve has no point of a yield stress, so it says of none that it is ringed."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", rk.RheokitWarning)
+        rates = np.geomspace(1, 100, 6)
+        curve = rk.FlowCurve(shear_rate=rates, shear_stress=60 + 40 * rates**0.5, relative_uncertainty=0.02)
+        far = [0.0150, 0.0151, 0.0149, 0.0080]  # invented, the fourth cone far off
+        cone = rk.FallCone(mass=0.06, apex_angle=np.pi / 3, penetration=far, relative_uncertainty=0.03, model_error=0.3)
+        spoilt = rk.fit(rk.HerschelBulkley, rk.Bench(rk.Specimen(paste="mine"), [curve, cone]))
+    assert spoilt.suspect_rows and {place for place, _ in spoilt.suspect_rows} == {1}
+    for chart, ringed in (
+        (charts.flow_curve(spoilt), 0),
+        (charts.residuals(spoilt), 0),
+        (charts.read_against_predicted(spoilt), 1),
+    ):
+        spec = chart.to_dict()
+        assert (
+            any("Ringed" in line for line in spec["title"]["subtitle"])
+            == bool(layers_with(spec, "ring"))
+            == bool(ringed)
+        )
+        assert ringed or "Ringed" not in chart.description
+
+
 def test_rows_that_stand_close_are_named_by_one_label():
     """Three labels of one place were drawn over each other."""
     frame = pd.DataFrame({"ring": ["row 4", "row 3", "row 5", "", "row 9"]})

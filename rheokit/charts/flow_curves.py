@@ -79,7 +79,7 @@ def flow_curve(
         layers += [*sheet.marks(drawn, names, x=x, y=y, tooltip=tips), *rings(sheet, drawn, x, y)]
     title, below = (
         f"Flow curve: {_law_name(fit)}",
-        [*_taken_to(fit), *subtitle_of(fit, checked), *(said(fit, names) if checked else [])],
+        [*_taken_to(fit), *subtitle_of(fit, checked), *(said(fit, names, drawn) if checked else [])],
     )
     return sheet.finished(alt.layer(*layers), title, below, words(fit, *others, checked=checked, band=band))
 
@@ -98,7 +98,8 @@ def words(fit, *others, checked=True, band=True):
     known = [f"{s} at {number(r)} 1/s" for r, s, one in zip(rates, told, stress, strict=True) if np.isfinite(one)]
     at = f" at {fit.reference}, the readings taken there by the law" if fit.reference else ""
     lines = [f"Flow curve, {_law_name(fit)}{at}{': ' if known else ''}{', '.join(known)}."]
-    lines[:0] = [fit.stamp, *said(fit, names_of(fit.tests))] if checked and fit.stamp else []
+    names = names_of(fit.tests)
+    lines[:0] = [fit.stamp, *said(fit, names, _readings(fit, names))] if checked and fit.stamp else []
     open_ones = [number(r) for r, s in zip(rates, stress, strict=True) if not np.isfinite(s)]
     if open_ones:
         lines.append(f"At {', '.join(open_ones)} 1/s {fit.left_open}. No line is drawn there.")

@@ -54,7 +54,7 @@ def residuals(fit: FitResult, along: str = RATE, page: str = "light", width: int
     y = alt.Y("residual:Q", title=RESIDUAL, scale=alt.Scale(domain=[-reach, reach])).axis(labelExpr=PLAIN)
     chart = alt.layer(*_lines(sheet, [-USUAL, 0.0, USUAL], "residual"), *_points(sheet, rows, names, x, y))
     heading = "Residuals along the shear rate" if along == RATE else "Residuals in the order of reading"
-    return sheet.finished(chart, heading, _below(fit, names), words(fit, along), sheet.lower(300))
+    return sheet.finished(chart, heading, _below(fit, names, rows), words(fit, along), sheet.lower(300))
 
 
 def read_against_predicted(fit: FitResult, page: str = "light", width: int = 600) -> alt.LayerChart:
@@ -84,7 +84,7 @@ def read_against_predicted(fit: FitResult, page: str = "light", width: int = 600
     if len(rows):
         worst = rows.loc[(rows.ratio - 1).abs().idxmax()]
         told = f"Readings over predictions: farthest from 1 is {worst.test}, row {worst.row}, at {with_decimals(worst.ratio, 3)}."
-    return sheet.finished(chart, "Readings against predictions", _below(fit, names), told, height)
+    return sheet.finished(chart, "Readings against predictions", _below(fit, names, rows), told, height)
 
 
 def words(fit, along):
@@ -110,12 +110,12 @@ def _frame(fit, names):
     return frame.assign(test=[names[k] for k in frame.test], solid=frame.bound == 0, what=frame.row)
 
 
-def _below(fit, names):
+def _below(fit, names, rows):
     """Return what stands below the title: what was fitted, whether to trust it, and which rows are ringed."""
     below = subtitle_of(fit)
     if fit.problem.batches:  # whose line would say that all are of the median one
         below[-1] = f"{len(fit.problem.batches)} batches, each reading against the law of its own"
-    return [*below, *said(fit, names)]
+    return [*below, *said(fit, names, rows)]
 
 
 def _lines(sheet, values, field):

@@ -88,11 +88,12 @@ def _pixels(values, channel, length):
     return length * (values - ends[0]) / max(ends[1] - ends[0], 1e-12)
 
 
-def said(fit, names):
-    """Return the caveat that says which rows are ringed and why, as a list of at most one."""
-    by_test = {}
-    for (test, _), row in place_names(fit).items():
-        by_test.setdefault(names[test], []).append(row)
+def said(fit, names, drawn):
+    """Return the caveat that says which rows of a drawn frame are ringed (see `with_rings`) and why, as a list of at most one."""
+    here, by_test = set(zip(drawn.place, drawn.reading_place, strict=True)), {}
+    for (test, reading), row in place_names(fit).items():
+        if (test, reading) in here:
+            by_test.setdefault(names[test], []).append(row)
     ringed = "; ".join(f"{_rows(rows)} of {name}" for name, rows in by_test.items())
     return [Caveat(f"Ringed, suspect: {ringed}.")] if ringed else []
 

@@ -73,7 +73,7 @@ def yield_stresses(
         *(rings(sheet, read, x, y) if len(read) else []),
         *_bounds(sheet, bounds, x, y, ends),
     ]
-    below = [*subtitle_of(fit, checked), *(said(fit, names) if (read.ring != "").any() else []), *key]
+    below = [*subtitle_of(fit, checked), *(said(fit, names, read) if checked else []), *key]
     below += ["Arrow: a reading that is a bound, and no number"] if len(bounds) else []
     height = ROW * len({*read.row, *bounds.row}) + 24
     return sheet.finished(alt.layer(*layers), "Yield stresses", below, words(fit, read, key, bounds), height)

@@ -9,13 +9,14 @@ from ...part.job import FIBRE
 from ...paste.properties import limits_of_property
 from ...workbook.asked import ASKED
 from ...workbook.whence import told_in
-from ..cells import NOT_KNOWN, with_limits
+from ..cells import NOT_KNOWN, as_told, with_limits
 from ..document import Block, Caution, Cell, Paragraph, Points, Section, Shown, Table
 from ..study import Study
 from ..taken_for_checks import taken
 
 TITLE = "Assumed and invented values"
 ORDER_OF_ORIGINS = (INVENTED, ASSUMED, STATED, TABLE)
+OF_SPECIMEN = "stated of the specimen"
 BETWEEN = "spread of ln stress from batch to batch s_b"
 USUAL_SPREAD = "usual, common practice, no source"
 OF_PLAN = ("machine", "nozzle", "drive", "print", "fibre", "shape", "drying")
@@ -140,7 +141,12 @@ def _spreads(study) -> list[Block]:
             )
         )
     if not rows:
-        return [Paragraph("Every spread was stated or told by readings.")]
+        known = study.knows("fit") or study.knows("material")
+        return [
+            Paragraph(
+                f"Spreads: {'none that is used here was assumed' if known else 'not known, since nothing was fitted'}."
+            )
+        ]
     return [
         Table(
             "assumed-spreads",
@@ -210,7 +216,7 @@ def _properties(study):
     material, rows = study.material, []
     frame = material.table
     for name, row in frame.iterrows():
-        word = word_of(row.origin)
+        word = STATED if as_told(row.origin).startswith(OF_SPECIMEN) else word_of(row.origin)
         if word not in ORDER_OF_ORIGINS or is_fitted(row.origin):
             continue
         spread = 0.0 if math.isnan(row.spread) else float(row.spread)
@@ -223,10 +229,18 @@ def _properties(study):
             else (NOT_KNOWN,) * 3 + ("",)
         )
         rows.append(
-            (word, str(name).replace("_", " "), row.symbol, *cells, row.origin + _whose_spread(study, name, spread))
+            (
+                word,
+                str(name).replace("_", " "),
+                row.symbol,
+                *cells,
+                as_told(row.origin) + _whose_spread(study, name, spread),
+            )
         )
     if not rows:
-        return Paragraph("Every property of the paste that is used was measured or fitted.")
+        return Paragraph(
+            "No property of the paste that is used was assumed, typed without a measurement or taken from a table."
+        )
     rows.sort(key=lambda row: -ORIGINS.index(row[0]))
     return Table(
         "assumed",
