@@ -12,7 +12,10 @@ import numpy as np
 import pytest
 
 import rheokit as rk
+from rheokit.bench import KINDS
 from rheokit.fitting import handling
+from rheokit.reading.forms import TEST_KEYS, form_of
+from rheokit.reading.specimens import KEYS as SPECIMEN_KEYS
 from rheokit.units import mm
 
 OLIVE = rk.read_bench(Path(__file__).parents[1] / "data" / "olive-stone-paste")
@@ -133,3 +136,57 @@ def test_every_test_read_above_what_its_barrel_may_bear_is_named_with_its_rows_a
         "syringe force 'soft' of batch B was read at up to 127 kPa in the barrel (row 4 above 100 kPa), which asks"
     )
     assert said.count(handling.UNRATED_WORDS) == 1
+
+
+LAND = """[specimen]
+paste = "paste of mine"
+[apparatus.barrel]
+barrel_diameter = "18.47 mm"
+bore = "2 mm"
+length = "20 mm"
+{more}[[test]]
+kind = "{kind}"
+file = "a.csv"
+apparatus = "barrel"
+{own}uncertainty = "2 %"
+"""
+FORCES = "flow rate [mm3/s], force [N]\n10, 30\n20, 34\n40, 41\n80, 60\n"
+PRESSURES = "flow rate [mm3/s], gauge pressure [kPa]\n10, 82\n20, 97\n40, 123\n80, 194\n"
+
+
+@pytest.mark.slow
+@pytest.mark.filterwarnings("ignore::rheokit.RheokitWarning")
+@pytest.mark.parametrize(
+    ("kind", "own", "rows"),
+    [
+        ("syringe force", 'read = "force"\nfill_length = "40 mm"\nplunger_friction = "8 N"\nbarrel_drag = 1\n', FORCES),
+        ("pressure run", 'read = "pressure"\n', PRESSURES),
+    ],
+)
+def test_a_rating_is_typed_where_the_caution_asks_for_it(kind, own, rows, tmp_path):
+    """By hand as above: at most 194 kPa, of which a rating of 600 kPa bears half, 300 kPa, and one of 300 kPa not."""
+    key = re.search(r"(\w+) = \"600 kPa\"", handling.UNRATED_WORDS)
+
+    def told(more):
+        (tmp_path / "a.csv").write_text(rows, encoding="utf-8")
+        (tmp_path / "bench.toml").write_text(LAND.format(kind=kind, own=own, more=more), encoding="utf-8")
+        return handling.caution(rk.fit(rk.PowerLaw, rk.read_bench(tmp_path)))
+
+    assert handling.UNRATED_WORDS in told("")
+    assert told(f"{key[0]}\n") == ""
+    assert "half its rating of 300 kPa" in told(f'{key[1]} = "300 kPa"\n')
+
+
+def test_every_key_that_a_message_sends_one_to_bench_toml_for_is_read_there():
+    source = "\n".join(path.read_text("utf-8") for path in Path(rk.__file__).parent.rglob("*.py"))
+    asked = set(re.findall(r"""write \[specimen\] (\w+) in bench\.toml""", source))
+    asked |= set(re.findall(r"""write (\w+) = "\w+" in the \[\[test\]\]""", source))
+    asked |= set(re.findall(r"""(\w+) = "[^"]+"[^"]{0,80}in its apparatus""", source))
+    asked |= set(re.findall(r"""(\w+)(?: = "[^"]+")? in bench\.toml""", source)) & {*rk.nomenclature.QUANTITIES}
+    asked |= set(re.findall(r"""No (?:test states a )?(\w+) of what held it""", source))
+    forms = [form_of(kind) for kind in KINDS.values()]
+    known = {*TEST_KEYS, *SPECIMEN_KEYS}.union(
+        *(one.dimension_names() for one in forms), *(one.choices for one in forms)
+    )
+    assert {"pressure_rating", "water_content", "end_correction", "slip", "branch", "true_density"} <= asked
+    assert asked <= known

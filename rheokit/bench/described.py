@@ -63,7 +63,10 @@ NOZZLE = Assembly(
 )
 """The nozzle of a pressure run and the barrel in front of it, if there is one."""
 
-_BARREL = dict.fromkeys(("barrel_diameter", "fill_length", "plunger_friction"), MISSING) | {"barrel_drag": 1.0}
+_BARREL = dict.fromkeys(("barrel_diameter", "fill_length", "plunger_friction"), MISSING) | {
+    "barrel_drag": 1.0,
+    "pressure_rating": None,
+}
 EXTRUDER = Assembly(
     dimensions=_BARREL,
     fields=("extruder",),

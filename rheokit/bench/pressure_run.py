@@ -31,6 +31,8 @@ class PressureRun(Run):
         Which of the two was read; the other was set.
     inlet_diameter : float, optional
         Of the barrel in front: the step into the nozzle then counts, by the converging-flow formula. [m]
+    pressure_rating : float, optional
+        Printed on what holds the pressure; it moves no number of a fit, and judges whether it may bear what was read. [Pa]
     end_correction, slip, bore_uncertainty
         As in every `Run`.
     """
@@ -72,6 +74,7 @@ class PressureRun(Run):
     pressure: np.ndarray = column()
     read: str = "pressure"
     inlet_diameter: float | None = dimension(None)  # type: ignore[misc]  # other kinds have that of their barrel
+    pressure_rating: float | None = dimension(None)  # type: ignore[misc]  # other kinds have that of their extruder
 
     def __post_init__(self):
         a("Nozzle", self.name, "nozzle", self.nozzle)

@@ -10,7 +10,10 @@ from ..nomenclature import number, with_decimals, written
 
 SMALL_IN_BORE, LARGEST_IN_BORE = 5.0, 3.0  # least bore over d90, and over the largest grain; common practice, no source
 SMALL_IN_GAP = 5.0  # least gap, or thickness of a layer, over the largest grain; common practice, no source
-UNRATED_WORDS = " No test states a pressure_rating of what held it in bench.toml, by which this could be judged: what is printed on the barrel goes there."
+UNRATED_WORDS = (
+    " No pressure_rating of what held it is stated, by which this could be judged: write what is printed on the barrel in its apparatus in bench.toml, "
+    'such as pressure_rating = "600 kPa".'
+)
 USUAL_FILL = (0.5, 15.0)  # fill length over barrel diameter; common practice, no source
 OVERFILL = 1.10  # volume caught or pushed over that filled in, which rounding and a nominal bore explain
 
