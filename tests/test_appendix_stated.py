@@ -570,7 +570,7 @@ def test_every_number_that_checks_assumed_is_listed(tmp_path, air):
 @pytest.mark.slow
 def test_uncertainties_of_tests_of_properties_are_listed():
     rows = {row[0]: row for row in model._errors(study_of(DATA / "olive-stone-paste")).rows}
-    assert rows["cup density"][3:5] == ("not stated; their scatter counts, else what is usual", model.NO_RESIDUAL)
+    assert rows["cup density"][3:5] == ("not stated; their scatter counts, else what is usual, 1 %", model.NO_RESIDUAL)
 
 
 @pytest.mark.slow

@@ -53,7 +53,8 @@ def test_the_check_the_raw_readings_and_the_model_tell_them():
     assert "row 3: at most 1 mm, as typed" in note and note.endswith("so look for the reason.")
     assert readings._bounds(slump(np.full(23, 1e-3) + np.arange(23) * 1e-6)).endswith("; and 3 more.")
     assert readings._bounds(slump([0.02])) == holds
-    assert readings._bounds(rk.FlowCurve(shear_rate=[1.0, 9.0], shear_stress=[10.0, 90.0])) == "", "any stress is one"
+    curve = rk.FlowCurve(shear_rate=[1.0, 9.0], shear_stress=[10.0, 90.0])
+    assert readings._bounds(curve).startswith("No window is set"), "any stress is a number"
     assert model._state(CONTRADICTING) == "dynamic; rows 1, 3: static"
     assert model._state(slump([0.02])) == "dynamic"
 

@@ -192,6 +192,16 @@ def test_what_a_plate_reads_alone_is_no_better_known_than_its_friction():
     assert np.log(row.stress / row.low) == pytest.approx(1.959964 * spread, rel=1e-3)
 
 
+def test_a_number_at_the_end_of_its_window_stays_one_while_its_limits_are_reckoned():
+    cone = rk.FallCone(
+        mass=0.08, apex_angle=np.pi / 6, penetration=[0.02, 0.0201, 0.0199, 0.006], relative_uncertainty=0.03
+    )
+    rates = np.geomspace(0.1, 100, 6)
+    law = rk.HerschelBulkley(yield_stress=300.0, consistency=80.0, flow_index=0.45)
+    curve = rk.FlowCurve(shear_rate=rates, shear_stress=law.shear_stress(rates), relative_uncertainty=0.03)
+    assert len(yield_readings(rk.fit(rk.HerschelBulkley, curve, cone))) == 3
+
+
 @pytest.mark.slow
 def test_a_title_wider_than_its_picture_is_broken_and_a_long_name_stays_within(fit):
     narrow, wide = (charts.flow_curve(fit, width=width).to_dict() for width in (200, 600))

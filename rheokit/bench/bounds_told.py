@@ -35,10 +35,10 @@ def bounds_told(test: BenchTest) -> list[tuple[int, str]]:
 
 
 def window_told(test: BenchTest) -> str:
-    """Return in a sentence between which readings a test tells a number, a reading beyond being a bound; "" where it has no window."""
+    """Return in a sentence between which readings a test tells a number, a reading beyond being a bound, or that it has no window."""
     (low, high), unit = test.window, quantity_of(test, test.reads).unit
     if low <= 0 and not np.isfinite(high):
-        return ""
+        return "No window is set for the readings of this test: none counts as a bound by its size."
     ends = ([f"from {written(low, unit)}"] if low > 0 else []) + (
         [f"to {written(high, unit)}"] if np.isfinite(high) else []
     )

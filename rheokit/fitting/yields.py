@@ -105,8 +105,10 @@ def _read(test, yield_stress):
 
 
 def _moved(test, **more: Any):
-    """Return the ln by which the yield stresses of a test move with a field of it, shape (N,)."""
-    return np.log(replace(test, **more).yield_stresses() / test.yield_stresses())
+    """Return the ln by which the yield stresses of a test move with a field of it, shape (N,); what is a number stays one beyond its window's end."""
+    other = replace(test, **more)
+    vars(other)["bounds"] = test.bounds
+    return np.log(other.yield_stresses() / test.yield_stresses())
 
 
 def _of_dimensions(test):

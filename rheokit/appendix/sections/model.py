@@ -149,7 +149,8 @@ def _errors(study):
     for test, size in zip([*fit.tests, *properties], sizes, strict=True):
         both = test.uncertainty is not None and test.relative_uncertainty is not None
         if size is None and not test.error_is_known:
-            how, scatter = "not stated; their scatter counts, else what is usual", NOT_STATED
+            usual = f", {with_unit(number(100 * test.usual_scatter), '%')}" if test.usual_scatter else ""
+            how, scatter = f"not stated; their scatter counts, else what is usual{usual}", NOT_STATED
         elif not test.error_is_known:
             how = f"estimated from the residuals, equal {'shares' if test.error == 'relative' else 'amounts'}"
             scatter = with_unit(number(100 * size), "%") if test.error == "relative" else written(size, _unit(test))

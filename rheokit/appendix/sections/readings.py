@@ -210,9 +210,10 @@ def _table(study, place, test):
             note = f"{more} rows of the file do not stand here, for want of room; it is attached. {note}".strip()
     if name_of(test) in study.book.plan.listed(*LEAVE_OUT) and not test.gives:
         file += "; the whole test was left out of the fit by the plan"
+    name = test.name if test.of_apparatus else test.name_and_batch
     return Table(
         f"readings-{place}",
-        f"{study.of}, {test.name_and_batch}: {counted(count, 'reading')}{file}; row is the number of the row in the file, headers counted.",
+        f"{study.of}, {name}: {counted(count, 'reading')}{file}; row is the number of the row in the file, headers counted.",
         tuple(heads),
         tuple(rows),
         note,

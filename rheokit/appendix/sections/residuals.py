@@ -142,6 +142,8 @@ def _table(study, frame):
         )
     more = f"The first {MOST_ROWS} of {len(frame)} readings. " if len(frame) > MOST_ROWS else ""
     more += "Shear rate: as it was read; where the flow was read, that of the flow predicted."
+    if any(getattr(test, "nozzle", None) is not None for test in study.fit.tests):
+        more += " In a nozzle it is by the bore as stated, here and wherever rates read are told; the figure of the flow curve has the bore as fitted."
     there = f"rate at {study.fit.reference} [1/s]"
     more += f" Beside it where the law takes it at {study.fit.reference}." if moved else ""
     return Table(

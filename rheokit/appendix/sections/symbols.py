@@ -33,6 +33,10 @@ OF_BOUND = {
     "Φ": ("distribution function of the standard normal distribution", "-"),
     "z": ("how far a prediction lies on the allowed side of a bound, in its standard uncertainty", "-"),
 }
+OF_BUDGET = {
+    "k": ("coverage factor, of the expanded uncertainty over the combined standard uncertainty", "-"),
+    "ν": ("degrees of freedom", "-"),
+}
 UNCERTAINTY = ("standard uncertainty of the quantity of its row", "that of the quantity")
 ADDED = ":", ",", ";", " ("
 """With which words go on that add to what stands before; others say of what it is, and of what it is not ("mass", "mass of the paste in the cup")."""
@@ -95,8 +99,8 @@ def section(study: Study) -> Section:
         for one in study.classical:
             for estimate in one.estimates:
                 found.take(*_of(estimate.name), one.name)
-            if "V_s" in one.formula:  # printed whether it found one or not
-                found.take(*_of("slip_velocity"), one.name)
+            for symbol in symbols_in(one.formula):  # printed whether it found one or not
+                found.take(symbol, meaning(symbol, "", ""), one.name)
     for test in study.tests:
         dimensions = [
             one.name for one in fields(test) if "dimension" in one.metadata and getattr(test, one.name) is not None
@@ -128,6 +132,11 @@ def section(study: Study) -> Section:
             ):
                 found.take(*_of(key), OF_JOB)
     found.take("u", UNCERTAINTY, "tables of uncertainties")
+    if study.knows("fit"):
+        for symbol, told in OF_BUDGET.items():
+            found.take(symbol, told, "uncertainty budget")
+    if study.knows("extruder"):
+        found.take(*_of("pressure_drop"), "force of the uncertainty budget")
     return Section(
         TITLE,
         (

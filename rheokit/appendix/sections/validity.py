@@ -127,11 +127,16 @@ def _bars(fit):
     )
 
 
+def _in_nozzles(fit):
+    return any(getattr(test, "nozzle", None) is not None for test in fit.tests)
+
+
 def _rates(fit):
     """Return how the picture shows which rates were read and which are asked for."""
     said = []
     if (read := fit.reference_rate_range) and read[0] < read[1]:
-        said.append(f"the thick bar at the foot spans the rates read, {between(*read, '1/s')}")
+        stated = ", by the bores as stated; readings are drawn by the bores as fitted" if _in_nozzles(fit) else ""
+        said.append(f"the thick bar at the foot spans the rates read, {between(*read, '1/s')}{stated}")
     if fit.rate_range is None:
         said.append("the line is dashed, since no rate was read")
     elif fit.yield_measured:
