@@ -115,3 +115,11 @@ def test_a_bench_of_ones_own_is_no_copy(tmp_path):
     told = settings(book)
     assert told[SPEED] == FOR_DEMONSTRATION, "its table says so"
     assert UNSAID in told.values()
+
+
+def test_settings_that_nobody_typed_stand_with_what_was_taken_for_them(copy):
+    drag = "drag of the barrel wall, 1: no slip (machine): taken as 1, the most"
+    assert drag in assumed._not_typed(Study(copy))
+    copy.plan.put("machine", "barrel_drag", "0.8")
+    typed = assumed._not_typed(Study(copy))
+    assert drag not in typed and any(one.startswith("error of the speed") for one in typed)

@@ -3,7 +3,7 @@
 import math
 
 from ...fitting.budget_inputs import LOGNORMAL, assumed_of
-from ...nomenclature import QUANTITIES, number, sentence, unit_for, written
+from ...nomenclature import QUANTITIES, marked, number, sentence, unit_for, written
 from ...origins import ASSUMED, INVENTED, ORIGINS, SPREAD_ASSUMED, STATED, TABLE, is_fitted, word_of
 from ...part.job import FIBRE
 from ...paste.properties import limits_of_property
@@ -19,6 +19,8 @@ ORDER_OF_ORIGINS = (INVENTED, ASSUMED, STATED, TABLE)
 OF_SPECIMEN = "stated of the specimen"
 BETWEEN = "spread of ln stress from batch to batch s_b"
 USUAL_SPREAD = "usual, common practice, no source"
+VALUES = ("taken as", "as warm", "one line", "not heated", *"0123456789")
+"""With which words what holds without a setting begins where that is a value; others say what is then not asked."""
 OF_PLAN = ("machine", "nozzle", "drive", "print", "fibre", "shape", "drying")
 
 
@@ -56,6 +58,8 @@ def section(study: Study) -> Section:
         )
     else:
         blocks.append(Paragraph("Settings of an extruder and of a job: none is typed."))
+    if study.knows("extruder") and (taken_then := _not_typed(study)):
+        blocks += [Paragraph("Settings that are not typed, and what was taken for them:"), Points(taken_then)]
     if study.knows("fit") and study.knows("extruder"):
         left = study.book.left_out
         if left:
@@ -66,6 +70,18 @@ def section(study: Study) -> Section:
     if study.knows("bench") and study.bench.origin is not None and study.bench.origin.notes:
         blocks.append(Paragraph("What the reader of the folder assumed of the apparatus stands under “Apparatus”."))
     return Section(TITLE, tuple(blocks))
+
+
+def _not_typed(study):
+    """Return in sentences which settings of machine and job nobody typed for which a value was taken."""
+    plan = study.book.plan
+    tables = "machine", "fibre" if plan.text("job", "kind") == FIBRE else "print"
+    return tuple(
+        f"{one.words} ({table}): {marked(one.without)}"
+        for table in tables
+        for key, one in ASKED[table].items()
+        if not plan.text(table, key) and one.without.startswith(VALUES)
+    )
 
 
 def _idle(study) -> list[Block]:
