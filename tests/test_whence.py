@@ -87,7 +87,7 @@ def test_a_rating_that_the_authors_wrote_of_stands_beside_the_caution_that_asks_
     said = f"Read at 194 kPa.{cautions.UNRATED_WORDS} Never drive one with air"
     told = cautions._with_rating(SimpleNamespace(book=SimpleNamespace(plan=plan)), said)
     assert (
-        "goes there. What the authors wrote of a rating (“Apparatus”), which no program reads: steel barrel, 1.5 MPa printed. Never"
+        "What the authors wrote of a rating (“Apparatus”), which no program reads: steel barrel, 1.5 MPa printed. Never"
         in told
     )
     assert cautions._with_rating(SimpleNamespace(book=SimpleNamespace(plan=bare)), said) == said
