@@ -22,6 +22,7 @@ from rheokit.appendix.sections import (
     material,
     model,
     protocol,
+    readings,
     residuals,
     summary,
     unmeasured,
@@ -571,6 +572,17 @@ def test_every_number_that_checks_assumed_is_listed(tmp_path, air):
 def test_uncertainties_of_tests_of_properties_are_listed():
     rows = {row[0]: row for row in model._errors(study_of(DATA / "olive-stone-paste")).rows}
     assert rows["cup density"][3:5] == ("not stated; their scatter counts, else what is usual, 1 %", model.NO_RESIDUAL)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("name", "given"),
+    [("kitchen", ("Q = m/(ρ t)", "F = (m + m_0) g", "F = m g")), ("olive-stone-paste", ("Q = v_p A_0", "F = m g"))],
+)
+def test_what_gives_a_column_that_no_file_holds_is_told(name, given):
+    note = readings.dictionary(study_of(DATA / name)).note
+    every = "Q = v_p A_0", "Q = m/(ρ t)", "F = (m + m_0) g", "F = m g"
+    assert {one for one in every if one in note} == set(given)
 
 
 @pytest.mark.slow

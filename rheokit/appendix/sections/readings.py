@@ -113,6 +113,16 @@ def _about(test, name):
         return None
 
 
+GIVES = {
+    "plunger_speed": "A flow is Q = v_p A_0, A_0 = π D_0²/4 the section of the barrel",
+    "caught_mass": "A flow is Q = m/(ρ t), of the mass m caught in the time t",
+    "load_mass": "A force is F = m g, of the mass m that loads",
+    "added_mass": "A force is F = (m + m_0) g, m_0 the mass of what carries the mass m",
+}
+"""What gives a column that the file does not hold, by the name of the header's quantity."""
+LOADED = "A load of a plate that was typed as a mass m is F = m g."
+
+
 def dictionary(study: Study) -> Table | None:
     """Return the table of what each header of the files of readings means; None where nothing was read."""
     rows: dict[tuple[str, str, str], tuple[Cell, ...]] = {}
@@ -135,9 +145,17 @@ def dictionary(study: Study) -> Table | None:
         f"{study.of}: what each header of the files of readings means. A number in the unit that was typed, times the factor, is in SI.",
         ("file", "header", "quantity", "symbol", "unit typed", "SI unit", "factor", "zero"),
         tuple(rows.values()),
-        PASSED_OVER
-        if any(getattr(test.origin, "typed", None) and test.origin.typed.table.own for test in tests)
-        else "",
+        " ".join(
+            [
+                *(
+                    [PASSED_OVER]
+                    if any(getattr(test.origin, "typed", None) and test.origin.typed.table.own for test in tests)
+                    else []
+                ),
+                *[f"{words}." for name, words in GIVES.items() if name in {key for *_, key in rows}],
+                *([LOADED] if any(isinstance(getattr(test, "force", None), float) for test in tests) else []),
+            ]
+        ),
         row_names=False,
     )
 
