@@ -48,8 +48,9 @@ def section(study: Study) -> Section:
     if study.unread:
         unread = [name for name in files if name not in ("bench.toml", *BESIDE, *read)]
         blocks += [printed(study, name, files[name], ", of a test that cannot be read") for name in unread]
+    over = {id(one.test): one for one in left_out.rows_of(study) if one.rows}
     tables = tuple(
-        Section(test.name, (_table(study, place, test), *file_words.blocks(study, test)))
+        Section(test.name, (_table(study, place, test, over.get(id(test))), *file_words.blocks(study, test)))
         for place, test in enumerate(study.tests, 1)
     )
     return Section(TITLE, tuple(blocks), tables)
@@ -194,7 +195,7 @@ def _with_passed_over(rows, columns, one):
     return sorted(rows, key=lambda row: row[0].value)
 
 
-def _table(study, place, test):
+def _table(study, place, test, over):
     typed, columns, others = _columns(test)
     count = len(test.readings)
     shown = range(min(count, MOST_ROWS))
@@ -220,7 +221,7 @@ def _table(study, place, test):
         note = f"The first {len(shown)} of {count} rows; all of them stand in the attached file. {note}".strip()
     file = f", from {test.origin.file}" if typed is not None else ""
     rows = list(zip(*cells, strict=True))
-    if over := next((one for one in left_out.rows_of(study) if one.test is test and one.rows), None):
+    if over is not None:
         rows = _with_passed_over(rows, len(heads), over)
         heads.append("use")
         file += f", and {counted(len(over.rows), 'row')} of the file that {'was' if len(over.rows) == 1 else 'were'} passed over ({over.choices}), marked as left out"

@@ -11,6 +11,7 @@ from ..document import Block, Paragraph, Section, Shown, Table
 from ..figures import figure
 from ..study import Study
 from .checks import STUDENTISED
+from .validity import in_nozzles
 
 TITLE = "Residuals"
 MOST_ROWS = 400
@@ -142,7 +143,7 @@ def _table(study, frame):
         )
     more = f"The first {MOST_ROWS} of {len(frame)} readings. " if len(frame) > MOST_ROWS else ""
     more += "Shear rate: as it was read; where the flow was read, that of the flow predicted."
-    if any(getattr(test, "nozzle", None) is not None for test in study.fit.tests):
+    if in_nozzles(study.fit):
         more += " In a nozzle it is by the bore as stated, here and wherever rates read are told; the figure of the flow curve has the bore as fitted."
     there = f"rate at {study.fit.reference} [1/s]"
     more += f" Beside it where the law takes it at {study.fit.reference}." if moved else ""

@@ -4,6 +4,7 @@ import math
 
 from ... import charts
 from ...charts.flow_curves import drawn_readings, errors_drawn
+from ...fitting.result import FitResult
 from ...laws.condition_words import CONDITIONS
 from ...nomenclature import between, number, written
 from ...nomenclature.phrases import sentence
@@ -127,7 +128,8 @@ def _bars(fit):
     )
 
 
-def _in_nozzles(fit):
+def in_nozzles(fit: FitResult) -> bool:
+    """Return whether a reading of the fit is of a nozzle, so that its rate rests on a bore."""
     return any(getattr(test, "nozzle", None) is not None for test in fit.tests)
 
 
@@ -135,7 +137,7 @@ def _rates(fit):
     """Return how the picture shows which rates were read and which are asked for."""
     said = []
     if (read := fit.reference_rate_range) and read[0] < read[1]:
-        stated = ", by the bores as stated; readings are drawn by the bores as fitted" if _in_nozzles(fit) else ""
+        stated = ", by the bores as stated; readings are drawn by the bores as fitted" if in_nozzles(fit) else ""
         said.append(f"the thick bar at the foot spans the rates read, {between(*read, '1/s')}{stated}")
     if fit.rate_range is None:
         said.append("the line is dashed, since no rate was read")
